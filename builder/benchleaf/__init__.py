@@ -1,0 +1,3 @@
+"""benchleaf compiles repair procedures into bench cards and checklists."""
+
+__version__ = "0.1.0"

@@ -1,0 +1,1 @@
+"""Floor 7: the whole way from a workspace to the files in out/."""

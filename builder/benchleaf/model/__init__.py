@@ -1,0 +1,1 @@
+"""Floor 2: the frozen model of shop, machine, block and procedure."""

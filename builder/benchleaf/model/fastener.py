@@ -1,0 +1,37 @@
+"""A screwed joint: what it holds, its thread and class, how tight and in which order."""
+
+from typing import NamedTuple
+
+from benchleaf.base.span import Span
+from benchleaf.model.applies import Applies
+from benchleaf.model.basics import AnyAmount, Length, Ratio, Ref, Torque, Words
+
+
+class Fastener(NamedTuple):
+    """A screwed joint: what it holds, its thread and class, how tight and in which order."""
+
+    span: Span
+    holds: Ref
+    thread: str
+    count: int = 1
+    name: Words | None = None
+    class_: str = ""
+    torque: Torque | None = None
+    tolerance: Ratio | None = None
+    angle: AnyAmount | None = None
+    friction: str = ""
+    thread_friction: str = ""
+    head_friction: str = ""
+    head_diameter: Length | None = None
+    hole: Length | None = None
+    engagement: Length | None = None
+    into: str = ""
+    prevailing: Torque | None = None
+    pattern: Ref | None = None
+    sequence: Ref | tuple[int, ...] | None = None
+    stages: tuple[Ratio, ...] = ()
+    joint: Ref | None = None
+    locking: Words | None = None
+    single_use: bool = False
+    source: str = ""
+    applies_to: Applies | None = None

@@ -1,0 +1,1 @@
+"""Floor 6: documents from cards: pictures, HTML, PDF, index."""

@@ -1,0 +1,1 @@
+"""Floor 3: the facts and formulas of the trade; nothing here knows a procedure."""
