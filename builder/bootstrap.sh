@@ -66,6 +66,7 @@ TEXT
 # Whether the environment holds the lock $1 already; develop holds runtime too.
 is_ready() {
     [ ! -e .venv/making ] && is_python .venv/bin/python || return 1
+    [ -z "${PYTHON-}" ] || [ "$("$PYTHON" -V 2>&1)" = "$(.venv/bin/python -V 2>&1)" ] || return 1
     for lock in "$1" develop; do
         if [ -f ".venv/ready-$lock" ] && [ "$(cat ".venv/ready-$lock")" = "$(digest .venv/bin/python "$lock")" ]; then
             return 0
