@@ -120,8 +120,9 @@ apt_install() {
     command -v apt-get >/dev/null 2>&1 || return 1
     [ "$(id -u)" = 0 ] || sudo -n true </dev/null >/dev/null 2>&1 || return 1
     say "installing system packages: $*"
-    as_root apt-get -qq update </dev/null &&
-        as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends install "$@" </dev/null >/dev/null
+    # With one source out of reach the package may still be had from another.
+    as_root apt-get -qq update </dev/null || say "apt-get update failed; trying with the lists at hand"
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get -qq -y --no-install-recommends install "$@" </dev/null >/dev/null
 }
 
 has_pango() {
@@ -154,7 +155,7 @@ need_system() {
     lacking=$(missing "$1" | tr '\n' ' ')
     [ -n "$lacking" ] || return 0
     cat >&2 <<TEXT
-bootstrap: system libraries are missing ($lacking). Install them and run this again:
+bootstrap: system libraries are missing: ${lacking% }. Install them and run this again:
   Debian, Ubuntu:  sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 chromium poppler-utils
   Fedora:          sudo dnf install pango harfbuzz chromium poppler-utils
   macOS:           brew install pango poppler && brew install --cask chromium
