@@ -3,7 +3,7 @@
 from typing import NamedTuple
 
 from benchleaf.base.span import Span
-from benchleaf.model.basics import State
+from benchleaf.model.basics import When
 
 
 class Serials(NamedTuple):
@@ -16,8 +16,8 @@ class Serials(NamedTuple):
 
 
 class Applies(NamedTuple):
-    """Which serial numbers and options something holds for; empty means all."""
+    """Which serial numbers (any of the ranges) and options something holds for; empty means all."""
 
     span: Span
-    serials: Serials | None = None
-    options: State = ()
+    serials: tuple[Serials, ...] = ()
+    options: When = ()

@@ -26,6 +26,7 @@ class Complaint(NamedTuple):
     span: Span
     text: Words
     code: str = ""
+    detected: Words | None = None
 
 
 class Reference(NamedTuple):
@@ -104,14 +105,15 @@ class FigureUse(NamedTuple):
     file: Ref
     alt: Words
     callouts: Mapping[str, Words] = EMPTY
+    licence: str = ""
 
 
 class Step(NamedTuple):
     """One step. `action` is its first key, `object` the value of that key."""
 
     span: Span
-    action: Ref
-    object: Words
+    action: Ref = Ref("")
+    object: Words = Words("")
     id: Ref | None = None
     at: Ref | None = None
     info: Words | None = None
@@ -154,10 +156,11 @@ class Step(NamedTuple):
 
 
 class NextProcedure(NamedTuple):
-    """The procedure with which work goes on after an outcome."""
+    """The procedure with which work goes on after an outcome; without `revision` its current release."""
 
     span: Span
     procedure: Ref
+    revision: Ref | None = None
 
 
 class Outcome(NamedTuple):
@@ -171,11 +174,12 @@ class Outcome(NamedTuple):
 
 
 class Waiver(NamedTuple):
-    """A finding that the writer answers for."""
+    """A finding that the writer answers for, up to and including the day `until` if there is one."""
 
     span: Span
     check: Ref
     reason: Words
+    until: str = ""
 
 
 class After(NamedTuple):
@@ -187,7 +191,12 @@ class After(NamedTuple):
 
 
 class Procedure(NamedTuple):
-    """All of one procedure file."""
+    """All of one procedure file.
+
+    An entry of `requires` that is an identifier names another procedure. `qualifications` says per role of the
+    crew what the trade alone does not: level, certificate, authorisation. `supersedes` names earlier documents
+    that this one takes the place of.
+    """
 
     span: Span
     format: str
@@ -217,6 +226,8 @@ class Procedure(NamedTuple):
     locked: tuple[Ref, ...] = ()
     after: After | None = None
     waive: tuple[Waiver, ...] = ()
+    qualifications: Mapping[str, tuple[Words, ...]] = EMPTY
+    supersedes: tuple[Words, ...] = ()
 
 
 class Block(NamedTuple):

@@ -64,13 +64,15 @@ class ShopThing(NamedTuple):
 
 
 class Tool(NamedTuple):
-    """A plain tool that needs no calibration."""
+    """A plain tool that needs no calibration; `count` of them go to the machine."""
 
     span: Span
     name: Words
     number: str = ""
     insulated: bool = False
     instead: tuple[Ref, ...] = ()
+    range: str = ""
+    count: int = 1
 
 
 class Supply(NamedTuple):
@@ -82,6 +84,7 @@ class Supply(NamedTuple):
     sheet: str = ""
     hazards: tuple[Ref, ...] = ()
     disposal: Words | None = None
+    shelf_life: Words | None = None
 
 
 class ProvingUnit(NamedTuple):
