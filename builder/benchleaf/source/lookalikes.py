@@ -1,4 +1,4 @@
-"""YAML that is right, but most likely not what the writer sees: lines and words that went astray without an error."""
+"""YAML that a parser takes, but not as the writer sees it: lines and words that go astray without an error."""
 
 import re
 from collections.abc import Iterator
@@ -7,6 +7,7 @@ from benchleaf.base.finding import Finding
 from benchleaf.base.span import Span
 from benchleaf.source import rules_tree as rules
 from benchleaf.source.nodes import Node, brief
+from benchleaf.source.trouble import LEAD, tab
 
 _CUT = re.compile(r"[ \t]+#[^\s#]")
 
@@ -19,6 +20,19 @@ def swallowed(span: Span, lines: list[str]) -> Iterator[Finding]:
         if line.startswith("- ", column):
             place = Span(span.file, number + 1, column + 1, number + 1, len(line) + 1)
             yield rules.SWALLOWED_ITEM.at(place, "This line was taken as more of the text above, not as an item.")
+
+
+def indented_by_tabs(lines: list[str], scalars: list[Span], file: str) -> Iterator[Finding]:
+    """Lines indented by a tab that the parser lets pass; within the texts at `scalars` a tab is just a character."""
+    tabbed = [number for number, line in enumerate(lines, start=1) if "\t" in line]
+    if not tabbed:
+        return
+    within = {row for span in scalars for row in range(span.line + 1, span.end_line + 1)}
+    for number in tabbed:
+        line = lines[number - 1]
+        lead = LEAD.match(line)
+        if lead and "\t" in lead.group() and lead.end() < len(line) and number not in within:
+            yield tab(line, number, file)
 
 
 def cut(node: Node, text: str) -> Iterator[Finding]:

@@ -49,6 +49,21 @@ class Entry(NamedTuple):
     node: Node
 
 
+class Frame:
+    """A map or list that is still open. A map whose `key_span` is None waits for a key."""
+
+    __slots__ = ("anchor", "is_key", "items", "key", "key_span", "places", "start")
+
+    def __init__(self, start: tuple[int, int], anchor: str | None, is_map: bool, is_key: bool) -> None:
+        self.start = start
+        self.anchor = anchor
+        self.is_key = is_key
+        self.items: list[Any] = []
+        self.places: dict[str, Span] | None = {} if is_map else None
+        self.key: str | None = None
+        self.key_span: Span | None = None
+
+
 def measure(node: Node, most: int) -> tuple[int, int]:
     """How many values a node holds, itself among them, and how many levels; counting stops beyond `most` values."""
     size = height = 0

@@ -27,7 +27,9 @@ def told(error: YAMLError, text: str, file: str) -> Finding:
         return rules.TOO_DEEP.at(word(text, file, *at), "Here the nesting grows deeper than 64 levels.")
     lead = LEAD.match(trouble.line)
     if "tab" in problem.split() or (lead and "\t" in lead.group()[: at[1] + 1]):
-        return tab(trouble.line, at[0] + 1, file)
+        # The place may have been drawn back from an empty line that holds the tab.
+        number = next((row for row in range(at[0], len(lines)) if "\t" in lines[row]), at[0])
+        return tab(lines[number], number + 1, file)
     for key, teller in _TELLERS:
         if key in doing or key in problem:
             return teller(trouble)
@@ -55,8 +57,6 @@ def _quoted(trouble: Trouble) -> Finding:
             "write `\\\\` for a backslash, or put the text in single quotes",
             place=(line, trouble.line.rfind("\\", 0, column + 1) if "\\" in trouble.line[: column + 1] else column),
         )
-    if "tab" in trouble.problem:
-        return tab(trouble.line, trouble.at[0] + 1, trouble.file)
     return trouble.tell(
         "The quotation mark that opens here is never closed.",
         "close it at the end of the text; within single quotes write an apostrophe as `''`",
@@ -83,6 +83,10 @@ def _half_a_key(trouble: Trouble, place: tuple[int, int]) -> Finding:
 
 
 def _first_character(trouble: Trouble) -> Finding:
+    if trouble.here == "\t":
+        return rules.TAB.at(
+            word(trouble.text, trouble.file, *trouble.at), "A tab stands here where a space is due.", mend="use a space"
+        )
     character = "a backtick" if trouble.here == "`" else f"`{trouble.here}`"
     return trouble.tell(f"A text cannot begin with {character} unless it stands in quotes.", "put the text in quotes")
 

@@ -6,10 +6,10 @@ YAML 1.2.2 by its core schema, without tags, merge keys and a second document; a
 import re
 from bisect import bisect_right
 from collections.abc import Callable
-from itertools import accumulate
+from itertools import accumulate, islice
 from typing import Any, NamedTuple
 
-from yaml.error import Mark, YAMLError
+from yaml.error import YAMLError
 from yaml.events import (
     AliasEvent,
     DocumentStartEvent,
@@ -26,24 +26,24 @@ from benchleaf.base.rules import Rule
 from benchleaf.base.span import Span
 from benchleaf.source import rules_tree as rules
 from benchleaf.source import syntax
-from benchleaf.source.lookalikes import cut, swallowed
-from benchleaf.source.nodes import Entry, Node, brief, measure
+from benchleaf.source.lookalikes import cut, indented_by_tabs, swallowed
+from benchleaf.source.nodes import Entry, Frame, Node, brief, measure
 from benchleaf.source.parsers import Parser
 from benchleaf.source.scalars import OutOfRange, resolve
 from benchleaf.source.text import normal, unwelcome
-from benchleaf.source.trouble import LEAD, tab, word
+from benchleaf.source.trouble import word
+
+__all__ = ["DEEPEST", "LARGEST_ALIAS", "LARGEST_EXPANSION", "Entry", "Node", "Read", "read"]
 
 DEEPEST = 64
 LARGEST_ALIAS = 100
 LARGEST_EXPANSION = 1000
+MOST_FINDINGS = 100
 
 _Place = tuple[int, int]
 # Both parsers give marks to every event; the type stubs leave them open.
 _Event = Any
 _PROPERTIES = re.compile(r"(?:[&!]\S*(?:\s+|#[^\n]*\n)*)*")
-
-
-__all__ = ["DEEPEST", "LARGEST_ALIAS", "LARGEST_EXPANSION", "Entry", "Node", "Read", "read"]
 
 
 class Read(NamedTuple):
@@ -64,28 +64,13 @@ class _Stop(Exception):
     """Reading on would only bring follow-up findings."""
 
 
-class _Frame:
-    """A map or list that is still open. A map whose `key_span` is None waits for a key."""
-
-    __slots__ = ("anchor", "is_key", "items", "key", "key_span", "places", "start")
-
-    def __init__(self, start: _Place, anchor: str | None, is_map: bool, is_key: bool) -> None:
-        self.start = start
-        self.anchor = anchor
-        self.is_key = is_key
-        self.items: list[Any] = []
-        self.places: dict[str, Span] | None = {} if is_map else None
-        self.key: str | None = None
-        self.key_span: Span | None = None
-
-
 class _Composer:
     def __init__(self, text: str, file: str) -> None:
         self.text = text
         self.file = file
         self.findings: list[Finding] = []
         self.open_question = False
-        self.stack: list[_Frame] = []
+        self.stack: list[Frame] = []
         self.anchors: dict[str, Node | None] = {}
         self.expanded = 0
         self.documents = 0
@@ -126,7 +111,7 @@ class _Composer:
 
     def _document(self, event: _Event) -> None:
         self.documents += 1
-        place = self._span(event.start_mark, event.end_mark)
+        place = self._span(event)
         if self.documents > 1:
             self._refuse(rules.SEVERAL_DOCUMENTS, place, "A second document begins here; a file holds one.")
             raise _Stop
@@ -142,6 +127,9 @@ class _Composer:
         raw = event.value
         if style == "|" or style == ">":
             end_line, end_column = self._place(first.index + len(self.text[first.index : last.index].rstrip()))
+        if not raw and not style and last.index >= len(self.text):
+            # At the end libyaml counts one line more than there is.
+            line, column = end_line, end_column = self._place(len(self.text))
         span = Span(self.file, line, column, end_line, end_column)
         if end_line != line:
             self.long_scalars.append(span)
@@ -163,7 +151,7 @@ class _Composer:
                 self._refuse(rules.NUMBER_OUT_OF_RANGE, span, sentence)
             self._add(Node(span, kind, value, raw), event.anchor)
 
-    def _key(self, frame: _Frame, span: Span, raw: str, *, bare: bool) -> None:
+    def _key(self, frame: Frame, span: Span, raw: str, *, bare: bool) -> None:
         """Take a scalar as the next key; where it can't be one, `key` stays None and its value will be dropped."""
         places = frame.places if frame.places is not None else {}
         frame.key_span = span
@@ -174,7 +162,7 @@ class _Composer:
         elif raw in places:
             related = (Related(places[raw], "It stands here first."),)
             sentence = f"The key `{brief(raw)}` stands twice in the same map."
-            self.findings.append(rules.DUPLICATE_KEY.at(span, sentence, related=related))
+            self._tell(rules.DUPLICATE_KEY.at(span, sentence, related=related))
         else:
             frame.key = raw
             places[raw] = span
@@ -193,7 +181,7 @@ class _Composer:
         is_key = self._awaits_key()
         if is_key:
             self._refuse(rules.KEY_NOT_TEXT, here, f"A key is one line of text, not a {'map' if is_map else 'list'}.")
-        self.stack.append(_Frame(start, event.anchor, is_map, is_key))
+        self.stack.append(Frame(start, event.anchor, is_map, is_key))
 
     def _end(self, event: _Event) -> None:
         frame = self.stack.pop()
@@ -215,7 +203,7 @@ class _Composer:
             self._add(node, frame.anchor)
 
     def _alias(self, event: _Event) -> None:
-        span = self._span(event.start_mark, event.end_mark)
+        span = self._span(event)
         name = event.anchor
         node = self.anchors.get(name)
         if self._awaits_key():
@@ -261,21 +249,22 @@ class _Composer:
     def _afterwards(self) -> None:
         """What the events do not show: tabs that indent, and lines that went astray without an error."""
         lines = self.text.split("\n")
-        if "\t" in self.text:
-            within = {row for span in self.long_scalars for row in range(span.line + 1, span.end_line + 1)}
-            for number, line in enumerate(lines, start=1):
-                lead = LEAD.match(line)
-                if lead and "\t" in lead.group() and lead.end() < len(line) and number not in within:
-                    self.findings.append(tab(line, number, self.file))
-        for span in self.long_plain:
-            self.findings.extend(swallowed(span, lines))
+        self.findings.extend(indented_by_tabs(lines, self.long_scalars, self.file))
+        for span in self.long_plain[:MOST_FINDINGS]:
+            self.findings.extend(islice(swallowed(span, lines), MOST_FINDINGS))
         if self.root is not None:
-            self.findings.extend(cut(self.root, self.text))
+            self.findings.extend(islice(cut(self.root, self.text), MOST_FINDINGS))
 
     def _refuse(self, rule: Rule, span: Span, sentence: str) -> None:
         """Tell a finding that leaves the meaning of the file open."""
         self.open_question = True
-        self.findings.append(rule.at(span, sentence))
+        self._tell(rule.at(span, sentence))
+
+    def _tell(self, finding: Finding) -> None:
+        self.findings.append(finding)
+        if len(self.findings) >= MOST_FINDINGS:
+            self.open_question = True
+            raise _Stop
 
     def _content(self, event: _Event) -> _Place:
         """Where the value behind an anchor or a tag starts; a tag is refused."""
@@ -293,5 +282,6 @@ class _Composer:
         line = bisect_right(self.line_starts, index)
         return line, index - self.line_starts[line - 1] + 1
 
-    def _span(self, first: Mark, last: Mark) -> Span:
+    def _span(self, event: _Event) -> Span:
+        first, last = event.start_mark, event.end_mark
         return Span(self.file, first.line + 1, first.column + 1, last.line + 1, last.column + 1)

@@ -51,7 +51,7 @@ class Trouble(NamedTuple):
 
 def tab(line: str, number: int, file: str) -> Finding:
     """The finding for a line indented by a tab."""
-    column = line.index("\t") + 1
+    column = line.find("\t") + 1 or 1
     return rules.TAB.at(Span(file, number, column, number, column + 1), "A tab indents this line; indent with spaces.")
 
 
@@ -59,7 +59,8 @@ def word(text: str, file: str, line: int, column: int) -> Span:
     """The place of the word that starts at a line and column counted from 0."""
     lines = text.split("\n", line + 1)
     match = _WORD.match(lines[line], column)
-    return Span(file, line + 1, column + 1, line + 1, (match.end() if match else column) + 1)
+    end = match.end() if match else min(column + 1, max(column, len(lines[line])))
+    return Span(file, line + 1, column + 1, line + 1, end + 1)
 
 
 def indent_of(line: str) -> int:
