@@ -1,0 +1,162 @@
+"""Documents as HTML from a compiled card: `page` for paper, `checklist` for a browser without network."""
+
+import json
+from base64 import b64encode
+from collections.abc import Mapping
+from functools import lru_cache
+from hashlib import sha256
+from typing import Any
+
+from jinja2 import DictLoader, Environment, StrictUndefined, TemplateSyntaxError
+from jinja2.exceptions import TemplateError
+from markupsafe import Markup
+
+from benchleaf.card.model import Card, plain
+from benchleaf.render import markdown, pictures, signs, view
+from benchleaf.render.checklist_data import checklist_data
+from benchleaf.render.fault import RenderFault, ThemeFault
+from benchleaf.render.theme import Theme
+
+_TYPES = {
+    "svg": "image/svg+xml",
+    "png": "image/png",
+    "jpg": "image/jpeg",
+    "jpeg": "image/jpeg",
+    "webp": "image/webp",
+    "gif": "image/gif",
+}
+
+
+def page(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
+    """The HTML from which the PDF is made. Pictures stay references: `asset:FILE` and `sign:NUMBER`.
+
+    Raises RenderFault when a figure is not among the assets or a sign has no drawing, ThemeFault when the
+    theme is broken.
+    """
+    _check(card, assets)
+    mark = view.state_mark(card.state)
+    return draw(
+        theme, "card.html", card=card, style=Markup(theme.flat_style("card")), mark=mark, watermark=_watermark(mark)
+    )
+
+
+def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
+    """The checklist as one self-contained file: no request leaves it. Raises as `page` does."""
+    _check(card, assets)
+    style, script = theme.style("checklist"), theme.script
+    data = json.dumps(checklist_data(card, digest(card)), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    pictures_by_file = {
+        step.figure.file: data_uri(step.figure.file, assets[step.figure.file]) for step in card.steps if step.figure
+    }
+    return draw(
+        theme,
+        "checklist.html",
+        card=card,
+        style=Markup(style),
+        script=Markup(script),
+        data=Markup(data.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")),
+        policy=policy(style, script),
+        pictures=pictures_by_file,
+        sign_symbols=Markup("".join(_symbol(number) for number in view.sign_numbers(card))),
+        mark=view.state_mark(card.state),
+    )
+
+
+def digest(card: Card) -> str:
+    """SHA-256 over the card's data, in hexadecimal: tells two cards of the same revision apart."""
+    text = json.dumps(plain(card), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return sha256(text.encode()).hexdigest()
+
+
+def policy(style: str, script: str) -> str:
+    """A Content-Security-Policy that allows this style and this script, pictures within the file, and nothing else."""
+    hashes = (f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'" for text in (style, script))
+    return "default-src 'none'; style-src {}; script-src {}; img-src data:; form-action 'none'; base-uri 'none'".format(
+        *hashes
+    )
+
+
+def draw(theme: Theme, template: str, **values: object) -> str:
+    """The template with these values. Raises ThemeFault when the template is broken."""
+    try:
+        return _environment(theme).get_template(template).render(**values)
+    except TemplateSyntaxError as fault:
+        raise ThemeFault(f"theme {theme.name}: {fault.name}, line {fault.lineno}: {fault.message}") from None
+    except TemplateError as fault:
+        raise ThemeFault(f"theme {theme.name}: {template}: {fault.message}") from None
+
+
+def data_uri(file: str, content: bytes) -> str:
+    """The picture as a data URI."""
+    return f"data:{_TYPES[_suffix(file)]};base64,{b64encode(content).decode()}"
+
+
+def _check(card: Card, assets: Mapping[str, bytes]) -> None:
+    for step in card.steps:
+        if step.figure and step.figure.file not in assets:
+            raise RenderFault(f"step {step.number}: the figure {step.figure.file} is not there")
+        if step.figure and _suffix(step.figure.file) not in _TYPES:
+            raise RenderFault(
+                f"step {step.number}: {step.figure.file} is no picture of a known kind ({', '.join(_TYPES)})"
+            )
+    for number in view.sign_numbers(card):
+        signs.sign(number)
+
+
+def _suffix(file: str) -> str:
+    return file.rpartition(".")[2].lower()
+
+
+@lru_cache(maxsize=4)
+def _environment(theme: Theme) -> Environment:
+    environment = Environment(
+        loader=DictLoader(dict(theme.templates)),
+        autoescape=True,
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    environment.filters.update(block=markdown.block, inline=markdown.inline, picture=Markup)
+    names: dict[str, Any] = {
+        name: getattr(view, name)
+        for name in (
+            "state_sentence",
+            "kind_words",
+            "crew_words",
+            "way_words",
+            "way_target",
+            "numbers",
+            "loose_blanks",
+            "closing_words",
+        )
+    }
+    environment.globals.update(
+        names,
+        sign=signs.sign,
+        gauge=lambda band: Markup(pictures.gauge(band)),
+        pattern=lambda joint: Markup(pictures.pattern(joint)),
+        decided=view.DECIDED,
+    )
+    return environment
+
+
+def _symbol(number: str) -> str:
+    """A sign as a symbol that the page draws by reference, so that each drawing stands in the file once."""
+    drawing = signs.drawing(number)
+    start, end = drawing.index(">", drawing.index("<svg")) + 1, drawing.rindex("</svg>")
+    box = drawing[drawing.index('viewBox="') :].split('"')[1]
+    return f'<symbol id="sign-{number}" viewBox="{box}">{drawing[start:end]}</symbol>'
+
+
+def _watermark(mark: str) -> str:
+    """The state across the page as a background picture, which keeps it out of the reading order."""
+    if not mark:
+        return ""
+    size = min(150, 1000 // len(mark))
+    picture = (
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 800">'
+        '<text transform="translate(300 400) rotate(-52)" '
+        f'text-anchor="middle" y="{size * 0.35:.0f}" font-family="Fira Sans" font-weight="700" font-size="{size}" '
+        f'fill="#e9e9e9">{mark}</text></svg>'
+    )
+    return f"data:image/svg+xml;base64,{b64encode(picture.encode()).decode()}"

@@ -1,0 +1,34 @@
+"""The index of all that was built: machines, complaints, procedures, with links to their documents."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from itertools import groupby
+
+from markupsafe import Markup
+
+from benchleaf.render.html import draw, policy
+from benchleaf.render.theme import Theme
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One procedure in the index. `links` are (label, address relative to the index); `note` is a sentence or empty."""
+
+    machine: str
+    title: str
+    kind: str
+    complaint: str
+    state: str
+    links: tuple[tuple[str, str], ...]
+    note: str = ""
+
+
+def index(entries: Iterable[Entry], theme: Theme) -> str:
+    """The index page. Machines stand in alphabetical order, each machine's procedures by kind and title.
+
+    Raises ThemeFault when the theme is broken.
+    """
+    rows = sorted(entries, key=lambda entry: (entry.machine, entry.kind, entry.title))
+    machines = [(machine, list(group)) for machine, group in groupby(rows, key=lambda entry: entry.machine)]
+    style = theme.style("index")
+    return draw(theme, "index.html", machines=machines, style=Markup(style), policy=policy(style, ""))
