@@ -1,0 +1,54 @@
+"""What a file's name gives away: whether it is read, a copy that a shared folder made, or a backup."""
+
+import re
+from collections.abc import Collection
+
+_NAME = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
+_YAML = re.compile(r"\.ya?ml(?![a-z0-9])", re.IGNORECASE)
+_BACKUP = re.compile(r".*(?:~|\.(?:orig|bak|old|rej|tmp|save|swp))|#.*#", re.IGNORECASE)
+_COPY = re.compile(
+    r".*(?:\(\d+\)|\([^()]*(?:conflict|copy)[^()]*\)|[ ._-]conflict(?:ed)?[ ._-].*| copy(?: \d+)?\.| - copy.*"
+    r"|[.-]sync-conflict-.*)|copy of .*",
+    re.IGNORECASE | re.DOTALL,
+)
+# Names that Windows keeps for its devices, with any ending.
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
+
+
+def is_yaml(name: str) -> bool:
+    """Whether a name says anywhere that the file is, or was, YAML."""
+    return bool(_YAML.search(name))
+
+
+def is_backup(name: str) -> bool:
+    """Whether an editor or a merge left the file: `no-drive.yaml~`, `no-drive.yaml.orig`."""
+    return bool(_BACKUP.fullmatch(name))
+
+
+def is_copy(name: str, stems: Collection[str]) -> bool:
+    """Whether a shared folder or a hand made the file beside another: `no-drive (1).yaml`, `no-drive-LAPTOP.yaml`.
+
+    `stems` are the names, without ending, that stand in the same folder.
+    """
+    if _COPY.match(name):
+        return True
+    words = _YAML.split(name, maxsplit=1)[0].split("-")
+    return any(
+        "-".join(words[:cut]) in stems and "-".join(words[cut:]) != "-".join(words[cut:]).lower()
+        for cut in range(1, len(words))
+    )
+
+
+def complaint(stem: str) -> str:
+    """What is wrong with the name of a file or folder, as a clause; empty if nothing is."""
+    if stem in _DEVICES:
+        return "is a name that Windows keeps for itself"
+    if _NAME.fullmatch(stem):
+        return ""
+    return "is not made of lower-case words joined by hyphens"
+
+
+def proposed(stem: str) -> str:
+    """A good name like the bad one; empty if nothing is left of it."""
+    name = re.sub(r"[^a-z0-9]+", "-", stem.lower()).strip("-0123456789")
+    return name if _NAME.fullmatch(name) and name not in _DEVICES else ""
