@@ -9,10 +9,8 @@ PROBE = """
 import sys
 sys.argv = ["benchleaf", *{arguments!r}]
 from benchleaf.edge.cli import main
-try:
-    main()
-except SystemExit as end:
-    assert not end.code, end.code
+code = main()
+assert not code, code
 print("loaded:", *sorted(name for name in sys.modules))
 """
 

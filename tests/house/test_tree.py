@@ -27,7 +27,7 @@ NOT_REQUIRED = {"out"}
 HOST = re.compile(r"://|\b[\w-]+\.(?:org|com|net|io|dev|cloud|local)\b|--(?:extra-)?index-url|--find-links|\s@\s")
 REGISTRIES = re.compile("|".join(re.escape(end) for end in ("pypi" + ".org", "pythonhosted" + ".org", "npmjs" + ".")))
 MACHINE_PATH = re.compile(
-    r"(?<![\w.~/-])/(?:" + "|".join(("home", "root", "Users", "work", "tmp", "opt", "mnt")) + r")/\w|\b[A-Z]:\\Users"
+    r"(?<![\w.~/-])/(?:" + "|".join(("home", "root", "Users", "work", "tmp", "opt")) + r")/\w|\b[A-Z]:\\Users"
 )
 UNFINISHED = re.compile(r"\b(?:" + "|".join(("TO" + "DO", "FIX" + "ME", "X" + "XX")) + r")\b")
 # A place in the tree, written as code: `builder/benchleaf/base`, `pyproject.toml`.
