@@ -52,6 +52,8 @@ def wrong_type(complaint: Complaint) -> Finding:
     if "string" in due and node.kind in ("integer", "decimal", "truth"):
         sentence = f"{subject} holds {kind_of(node)}, where text is due."
         return rules.WRONG_TYPE.at(node.span, sentence, mend="put it in quotes", change=f'"{node.raw}"')
+    if node.kind == "decimal" and "integer" in due:
+        return rules.WRONG_TYPE.at(node.span, f"{subject} is {node.raw}, where a whole number is due.")
     words = " or ".join(_DUE[one] for one in due)
     return rules.WRONG_TYPE.at(
         node.span, f"{subject} holds {kind_of(node)}, where {words} is due.", mend=_mend(complaint)
@@ -82,7 +84,7 @@ def _option(complaint: Complaint) -> Finding:
     known = f"it is one of: {listed(words)}" if len(words) > 1 else f"only `{words[0]}` is known here"
     tail = f"; {known}" if len(words) <= _MOST_OPTIONS else ""
     what = f"says `{brief(raw)}`" if complaint.node.kind not in ("map", "list") else f"holds {kind_of(complaint.node)}"
-    mend = f"write `{near[0]}`" if near else _mend(complaint)
+    mend = f"write `{near[0]}`" if near else as_mend(complaint.message)
     sentence = f"{called(complaint)} {what}, which has no meaning here{tail}."
     return rules.UNKNOWN_VALUE.at(span, sentence, mend=mend, change=near[0] if near else None)
 
@@ -100,11 +102,11 @@ def _pattern(complaint: Complaint) -> Finding:
         sentence = f"`{brief(raw)}` is no quantity: number first, then its unit."
         return rules.WRONG_FORM.at(span, sentence, mend=_mend(complaint))
     if pattern.startswith(_IDENTIFIERS):
-        better = proposed(raw)
+        better = proposed(raw) if raw.isascii() and pattern.startswith(_IDENTIFIERS[0]) else ""
         sentence = f"`{brief(raw)}` is no identifier{_odd(raw)}."
         return rules.BAD_IDENTIFIER.at(span, sentence, mend=_mend(complaint), change=better or None)
-    title = complaint.schemas[0].get("title", "value")
-    return rules.WRONG_FORM.at(span, f"`{brief(raw)}` is not written as a {title} is.", mend=_mend(complaint))
+    sentence = f"`{brief(raw)}` does not have the form that {called(complaint)} asks for."
+    return rules.WRONG_FORM.at(span, sentence, mend=_mend(complaint))
 
 
 def _odd(raw: str) -> str:
@@ -171,9 +173,9 @@ def _mend(complaint: Complaint) -> str:
 
 def _example(complaint: Complaint) -> str:
     for schema in complaint.schemas:
-        if schema.get("examples"):
-            example = flow(schema["examples"][0])
-            return f"write for example `{example}`" if len(example) <= 60 else ""
+        for example in map(flow, schema.get("examples", ())):
+            if len(example) <= 60:
+                return f"write for example `{example}`"
     return ""
 
 
