@@ -1,0 +1,52 @@
+"""Blanks of a step: which it has, and the step with them filled."""
+
+from collections.abc import Iterator, Mapping
+from typing import Any
+
+from benchleaf.base.span import Span
+from benchleaf.model.basics import Ref, Words
+from benchleaf.model.identifiers import blanks_in, filled
+from benchleaf.model.places import within
+from benchleaf.model.procedure import Step
+
+
+def filled_step(step: Step, values: Mapping[str, str]) -> Step:
+    """The step with the values put into its texts and names; the places stay those of the block."""
+    made: Step = _filled(step, values)
+    return made
+
+
+def _filled(item: Any, values: Mapping[str, str]) -> Any:
+    if isinstance(item, str):
+        return filled(item, values)
+    if isinstance(item, tuple):
+        changed = [_filled(part, values) for part in item]
+        if all(new is old for new, old in zip(changed, item, strict=True)):
+            return item
+        return type(item)._make(changed) if hasattr(item, "_make") else tuple(changed)
+    if isinstance(item, Mapping) and item:
+        return {filled(key, values): _filled(part, values) for key, part in item.items()}
+    return item
+
+
+def blanks_of(step: Step) -> Iterator[tuple[str, Span]]:
+    """Every blank of a step that the step's own `each` does not fill, with its place."""
+    for name, span in _found(step, step.span):
+        if name not in step.each:
+            yield name, span
+
+
+def _found(item: Any, span: Span) -> Iterator[tuple[str, Span]]:
+    if isinstance(item, str):
+        yield from ((blank.name, span) for blank in blanks_in(item))
+    elif isinstance(item, (Ref, Words)):
+        for blank in blanks_in(item[0]):
+            yield blank.name, within(item[0], item.span, blank.start, blank.end)
+    elif isinstance(item, tuple):
+        own = getattr(item, "span", span)
+        for part in item:
+            yield from _found(part, own)
+    elif isinstance(item, Mapping):
+        for key, part in item.items():
+            yield from _found(key, span)
+            yield from _found(part, span)

@@ -1,0 +1,115 @@
+"""What is declared and used by nothing: advice, judged over everything that could use it."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
+from typing import Any
+
+from benchleaf.base.finding import Finding
+from benchleaf.model.blanks import filled_step
+from benchleaf.model.machine import Machine
+from benchleaf.model.procedure import Block, Procedure, Step
+from benchleaf.model.shop import Shop
+from benchleaf.passes import names_machine, names_uses
+from benchleaf.passes import names_rules as rules
+from benchleaf.passes.names_uses import Use
+
+INSERT = "insert"
+_MOST_FILLINGS = 500
+
+# Kinds under which a name of the machine may be used, by the kind under which it is declared.
+_COUNTS_AS: dict[str, tuple[str, ...]] = {
+    "condition": ("condition", "cover", "isolator"),
+    "thing": ("thing", "condition"),
+    "point": ("point", "node"),
+    "place": ("place",),
+    "limit": ("limit",),
+    "fastener": ("fastener",),
+}
+
+
+def of_machine(machine: Machine, procedures: tuple[Procedure, ...], blocks: Mapping[str, Block]) -> Iterator[Finding]:
+    """Declared names of a machine that neither its file nor any of its procedures uses; silent without procedures."""
+    if not procedures:
+        return
+    used = _used(chain(names_machine.of_machine(machine), *(_of_procedure(each, blocks) for each in procedures)))
+    nodes = (
+        {node.name for element in machine.circuit.elements.values() for node in element.nodes}
+        if machine.circuit
+        else set()
+    )
+    used.setdefault("node", set()).update(nodes)
+    tables: dict[str, Mapping[str, Any]] = {
+        # What follows by itself is there to be read, even where nothing waits for it.
+        "condition": {name: each for name, each in machine.conditions.items() if not each.follows},
+        "thing": machine.things,
+        "place": machine.places,
+        "point": machine.points,
+        "limit": machine.limits,
+        "fastener": machine.fasteners,
+    }
+    for kind, table in tables.items():
+        names = set().union(*(used.get(other, ()) for other in _COUNTS_AS[kind]))
+        for name, record in table.items():
+            if name not in names:
+                by = "procedure of this machine measures" if kind == "limit" else "procedure of this machine uses"
+                yield rules.UNUSED.at(record.span, f"No {by} the {kind} `{name}`.")
+
+
+def of_workspace(shop: Shop, procedures: tuple[Procedure, ...], blocks: Mapping[str, Block]) -> Iterator[Finding]:
+    """Gear of the shop and blocks that no procedure of the workspace uses; silent without procedures."""
+    if not procedures:
+        return
+    used = _used(chain(names_uses.of_shop(shop), *(_of_procedure(each, blocks) for each in procedures)))
+    names = set().union(*used.values())
+    tables: dict[str, Mapping[str, Any]] = {
+        "meter": shop.meters,
+        "wrench": shop.wrenches,
+        "tool": shop.tools,
+        "supply": shop.supplies,
+    }
+    for word, table in tables.items():
+        for name, record in table.items():
+            if name not in names:
+                yield rules.UNUSED.at(record.span, f"No procedure uses the {word} `{name}`.")
+    steps = chain(*(procedure.steps for procedure in procedures), *(block.steps for block in blocks.values()))
+    inserted = {step.object.text for step in steps if step.action.name == INSERT}
+    for name, block in blocks.items():
+        if name not in inserted:
+            yield rules.UNUSED.at(block.id.span, f"No procedure inserts the block `{name}`.")
+
+
+def outcomes(procedure: Procedure, steps: Iterable[Step]) -> Iterator[Finding]:
+    """Outcomes that no answer leads to."""
+    written = chain(steps, (step for step in procedure.steps if step.action.name == INSERT))
+    found = {lead.found.name for step in written for lead in names_uses.leads_of(step) if lead.found}
+    for name, outcome in procedure.outcomes.items():
+        if name not in found:
+            yield rules.UNUSED.at(outcome.span, f"No answer leads to the outcome `{name}`.")
+
+
+def _used(uses: Iterable[Use]) -> dict[str, set[str]]:
+    used: dict[str, set[str]] = {}
+    for use in uses:
+        for kind in use.kinds:
+            used.setdefault(kind, set()).add(use.ref.name)
+    return used
+
+
+def _of_procedure(procedure: Procedure, blocks: Mapping[str, Block]) -> Iterator[Use]:
+    yield from names_uses.of_procedure(procedure)
+    for step in _steps(procedure.steps, blocks, set()):
+        yield from names_uses.of_step(step)
+
+
+def _steps(steps: Iterable[Step], blocks: Mapping[str, Block], seen: set[object]) -> Iterator[Step]:
+    """Written steps and those of the blocks put in; each block once for each set of values."""
+    for step in steps:
+        if step.action.name != INSERT:
+            yield step
+            continue
+        block = blocks.get(step.object.text)
+        values = {name: words.text for name, words in step.values.items()}
+        filling = (step.object.text, frozenset(values.items()))
+        if block and filling not in seen and len(seen) < _MOST_FILLINGS:
+            seen.add(filling)
+            yield from _steps((filled_step(each, values) for each in block.steps), blocks, seen)
