@@ -19,7 +19,15 @@ WIDTH = 120
 _ONE = ("additionalProperties", "contains", "else", "if", "items", "not", "propertyNames", "then")
 _SEVERAL = ("allOf", "anyOf", "oneOf")
 _NAMED = ("patternProperties", "properties")
-_BEYOND = ("$anchor", "$dynamicRef", "maxContains", "minContains", "prefixItems", "unevaluatedItems", "unevaluatedProperties")
+_BEYOND = (
+    "$anchor",
+    "$dynamicRef",
+    "maxContains",
+    "minContains",
+    "prefixItems",
+    "unevaluatedItems",
+    "unevaluatedProperties",
+)
 # Next to these words `$ref` would be ignored by draft-07; they may stand beside an `allOf` that holds it.
 _NOTES = ("title", "description", "errorMessage", "examples")
 
