@@ -1,7 +1,8 @@
-"""The passes in their order, as data, and all rules of the program."""
+"""The passes in their order, as data: each needs only what an earlier one gives."""
 
 from benchleaf.passes.base import Pass
 from benchleaf.passes.flow import FLOW
 from benchleaf.passes.names import NAMES
+from benchleaf.passes.quantities import QUANTITIES
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES)

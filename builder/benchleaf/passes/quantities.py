@@ -1,0 +1,117 @@
+"""Quantities, first storey: sizes that exist, limits that can be met, instruments that reach the reading."""
+
+from collections.abc import Iterator
+from itertools import chain
+from types import MappingProxyType
+from typing import Any
+
+from benchleaf.base.finding import Finding
+from benchleaf.model.basics import Amount, Ref, Words
+from benchleaf.model.machine import Machine
+from benchleaf.model.nearest import nearest
+from benchleaf.model.procedure import Step
+from benchleaf.model.shop import Shop
+from benchleaf.model.units import dimensions, find
+from benchleaf.passes import quantities_limits, quantities_meters
+from benchleaf.passes import quantities_rules as rules
+from benchleaf.passes.base import Case, Common, Facts, Pass, Result
+from benchleaf.passes.quantities_tables import never_negative, on_a_scale
+
+MEASURE = "measure"
+_WHOLE = "ratio"
+_LEAVES = frozenset((Ref, Words))
+_MAPS = frozenset((dict, MappingProxyType))
+
+
+def run(case: Case, facts: Facts) -> Result:
+    """The times and amounts of one procedure, and the instrument of each reading."""
+    procedure = case.procedure
+    steps = tuple(station.step for station in facts.flow.stations) if facts.flow else procedure.steps
+    heads = (procedure.time, procedure.supplies or ())
+    findings = chain(
+        chain.from_iterable(_sizes(item) for item in heads),
+        chain.from_iterable(_sizes(step) for step in procedure.steps),
+        chain.from_iterable(_instrument(step, case) for step in steps),
+    )
+    return Result(facts, tuple(findings))
+
+
+def common(common: Common) -> tuple[Finding, ...]:
+    """The numbers of a machine file; or those of the shop and the blocks."""
+    if common.machine is not None:
+        return tuple(_of_machine(common.machine))
+    blocks = chain.from_iterable(_sizes(step) for block in common.blocks.values() for step in block.steps)
+    return tuple(chain(_of_shop(common.shop), blocks))
+
+
+def _instrument(step: Step, case: Case) -> Iterator[Finding]:
+    limit = case.machine.limits.get(step.object.text) if step.action.name == MEASURE else None
+    return quantities_meters.of_step(step, limit, case.shop) if limit else iter(())
+
+
+def _of_machine(machine: Machine) -> Iterator[Finding]:
+    for name, limit in machine.limits.items():
+        yield from quantities_limits.of_limit(name, limit)
+    for energy in machine.energy.values():
+        yield from _sizes(energy)
+        charging = energy.charging
+        if charging and charging.from_ and charging.to and charging.from_.quantity >= charging.to.quantity:
+            sentence = f"Charging is allowed from {charging.from_} to {charging.to}, which is never."
+            yield rules.RANGE_OUT_OF_ORDER.at(charging.to.span, sentence)
+    for record in chain(machine.fasteners.values(), machine.parts.values(), (machine.mass,)):
+        yield from _sizes(record)
+    if machine.circuit:
+        for element in machine.circuit.elements.values():
+            yield from _sizes(element, zero=True)
+
+
+def _of_shop(shop: Shop) -> Iterator[Finding]:
+    yield from _sizes((shop.torque, shop.pause, tuple(shop.things.values()), tuple(shop.wrenches.values())))
+    yield from quantities_meters.of_shop(shop)
+    for dimension, units in shop.units.items():
+        if dimension not in dimensions():
+            near = nearest(dimension, dimensions())
+            span = units[0].span if units else shop.span
+            yield rules.UNKNOWN_DIMENSION.at(span, f"Nothing is measured as `{dimension}`{near.clause}.")
+            continue
+        for words in units:
+            if find(words.text, dimension) is None:
+                yield rules.UNIT_OF_ANOTHER.at(words.span, f"`{words.text}` is not a unit of {_spoken(dimension)}.")
+
+
+def _spoken(dimension: str) -> str:
+    return dimension.replace("-", " ")
+
+
+def _sizes(item: Any, field: str = "", zero: bool = False) -> Iterator[Finding]:
+    """Sizes that do not exist, in a record or anything it is made of; `zero` lets nothing at all pass as a size."""
+    kind = type(item)
+    if kind is Amount:
+        yield from _size(item, field, zero)
+    elif kind in _MAPS:
+        for part in item.values():
+            yield from _sizes(part, field, zero)
+    elif isinstance(item, tuple) and kind not in _LEAVES:
+        fields = getattr(item, "_fields", None) or [field] * len(item)
+        for name, part in zip(fields, item, strict=True):
+            if part and (isinstance(part, tuple) or type(part) in _MAPS):
+                yield from _sizes(part, name, zero)
+
+
+def _size(amount: Amount, field: str, zero: bool) -> Iterator[Finding]:
+    quantity = amount.quantity
+    dimension, value = quantity.dimension, quantity.value
+    if dimension == "temperature" and quantity.base < 0:
+        yield rules.IMPOSSIBLE.at(amount.span, f"`{amount}` lies below absolute zero.")
+    elif dimension == _WHOLE:
+        if value < 0:
+            yield rules.IMPOSSIBLE.at(amount.span, f"A share of `{amount}` does not exist.")
+        elif field.endswith("tolerance") and quantity.base >= 1:
+            yield rules.TOLERANCE_TOO_WIDE.at(amount.span, f"A tolerance of {amount} lets everything pass.")
+    elif value < 0 and never_negative(dimension):
+        yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` does not exist.")
+    elif value == 0 and not zero and not on_a_scale(dimension):
+        yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` is none at all.")
+
+
+QUANTITIES = Pass("quantities", rules.RULES, run=run, common=common, needs=("flow",))
