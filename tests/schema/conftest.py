@@ -48,6 +48,14 @@ class Schema:
             schema = self.root["$defs"][schema["$ref"].removeprefix("#/$defs/")]
         return schema
 
+    def along(self, way: list[str | int]) -> dict[str, Any]:
+        """The schema at the end of a way from the root; references are steps of the way."""
+        here: Any = self.root
+        for step in way:
+            here = self.root["$defs"][here["$ref"].removeprefix("#/$defs/")] if step == "$ref" else here[step]
+        assert isinstance(here, dict)
+        return here
+
     def accepts_as(self, schema: dict[str, Any], value: Any) -> bool:
         """Whether a value is right for a piece of this schema."""
         return jsonschema_rs.Draft202012Validator({"$defs": self.root["$defs"], **schema}).is_valid(value)

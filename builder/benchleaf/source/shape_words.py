@@ -39,8 +39,9 @@ class _Map:
         self.group = group
         self.first = group[0]
         self.node = self.first.parent if self.first.keyword == "falseSchema" else self.first.node
-        self.begins = as_mend(step.get("errorMessage", ""))
-        self.actions = tuple(step.get("not", {}).get("properties", {}))
+        begin: dict[str, Any] = next((one for one in step.get("allOf", ()) if "not" in one), {})
+        self.begins = as_mend(begin.get("errorMessage", ""))
+        self.actions = tuple(begin.get("not", {}).get("properties", {}))
         self.is_step = any(step is schema for one in group for schema in one.schemas)
         self.meant = self._meant()
         keys = self.node.keys() if self.node else ()
