@@ -66,7 +66,7 @@ def magnitudes(registry: Any, expression: str, base: str) -> tuple[Fraction, Fra
 
 def table(source: dict[str, Any]) -> dict[str, Any]:
     """The whole of units.json as plain data; raises ValueError where two units claim one spelling."""
-    registry = pint.UnitRegistry(non_int_type=Fraction)
+    registry: Any = pint.UnitRegistry(non_int_type=Fraction)
     shared = {frozenset(pair) for pair in source["shared"]}
     rows: list[list[Any]] = []
     spellings: dict[str, list[int]] = {}

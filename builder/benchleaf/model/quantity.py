@@ -110,7 +110,7 @@ def parse(text: str, dimension: str | None = None) -> Quantity | Fault:
     """
     form = _FORM.fullmatch(text)
     if form is None:
-        return _inside(text, dimension) if text.strip(" ") not in ("", text) else why_not(text, dimension)
+        return _inside(text, dimension) if text.strip() not in ("", text) else why_not(text, dimension)
     sign, digits, _, name = form.groups()
     found = find(name, dimension) or find(name) or _spaced(name, dimension)
     if found is None:
@@ -122,14 +122,14 @@ def parse(text: str, dimension: str | None = None) -> Quantity | Fault:
 
 def _inside(text: str, dimension: str | None) -> Quantity | Fault:
     """A text with spaces around it: read without them, faults pointing at the right part all the same."""
-    inner = text.strip(" ")
+    inner = text.strip()
     read = parse(inner, dimension)
     return within(read, text, text.index(inner)) if isinstance(read, Fault) else read
 
 
 def _spaced(name: str, dimension: str | None) -> Unit | None:
     """The unit of a name with no-break or thin spaces in it, or spaces behind it."""
-    plain = name.translate(_SPACES).rstrip(" ")
+    plain = name.translate(_SPACES).rstrip()
     return None if plain == name else find(plain, dimension) or find(plain)
 
 
@@ -139,7 +139,7 @@ def fit(quantity: Quantity, dimension: str) -> Quantity | Fault:
         return quantity
     form = _FORM.fullmatch(quantity.text)
     start, end = form.span(4) if form else (0, len(quantity.text))
-    other = find(quantity.text[start:end].translate(_SPACES).rstrip(" "), dimension)
+    other = find(quantity.text[start:end].translate(_SPACES).rstrip(), dimension)
     if other is not None:
         return Quantity(quantity.value, other, quantity.text)
     sentence = f"`{quantity.text}` is {_named(quantity.dimension)}; {_named(dimension)} is due here."

@@ -92,6 +92,9 @@ def _unit(text: str, dimension: str | None) -> Fault | None:
         example = usual_unit(dimension).symbol if dimension else "V"
         mend = f"Write the unit behind it, as in `{found[0].strip()} {example}`."
         return pointed("bare-number", f"The number `{found[0].strip()}` has no unit.", text, *found.span(1), mend=mend)
+    if find(name):
+        sentence = "What stands between the number and the unit is no space."
+        return pointed("number-form", sentence, text, found.end(1), start, change=" ")
     second = re.search(r"(?<=[\s\W])[0-9]+(?:\.[0-9]+)?\s*\S+$", name)
     if second and find(name[: second.start()].strip()):
         sentence = f"`{text.strip()}` is more than one quantity."

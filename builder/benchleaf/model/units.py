@@ -6,6 +6,7 @@ because nothing in a workshop does: torque is no energy although both are N·m, 
 
 import json
 from collections.abc import Iterator
+from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
 from typing import Any, NamedTuple
@@ -88,11 +89,12 @@ def units(dimension: str | None = None) -> Iterator[Unit]:
 def spellings(wanted: Unit) -> tuple[str, ...]:
     """Every accepted spelling of a unit, its symbol first."""
     rows = _table()["units"]
-    return tuple(
+    claimed = (
         spelling
         for spelling, claims in _table()["spellings"].items()
         if any(rows[row][:2] == [wanted.symbol, wanted.dimension] for row in claims)
     )
+    return tuple(sorted(claimed, key=lambda spelling: spelling != wanted.symbol))
 
 
 def instead(symbol: str, dimension: str) -> Unit | None:
@@ -105,7 +107,7 @@ def nearest(spelling: str, dimension: str | None = None) -> tuple[str, ...]:
     """Right spellings near a wrong one, best first, three at most; only of `dimension` if it is given.
 
     Sure ones before likely ones: what people are known to write (`hrs`), then the same letters in another case
-    (`Mv`: the fewest letters changed first), then spellings one slip of the finger away.
+    (`Mv`: the fewest letters changed first), then spellings a slip of the finger away.
     """
     table = _table()
     rows, known = table["units"], table["spellings"]
@@ -121,9 +123,9 @@ def nearest(spelling: str, dimension: str | None = None) -> tuple[str, ...]:
     if cased:
         cased.sort(key=lambda candidate: sum(a != b for a, b in zip(candidate, spelling, strict=False)))
         return _without_twins(cased)
-    slips = [candidate for candidate in known if fits(candidate) and _one_slip(candidate.casefold(), folded)]
-    # A long unit is more often mistyped than a short one, of which nearly every other is one slip away.
-    return _without_twins(slips) if len(spelling) > 2 else ()
+    # Of two letters nearly every other pair is one slip away: nothing to go by.
+    slips = [candidate for candidate in known if fits(candidate)] if len(spelling) > 2 else []
+    return _without_twins(get_close_matches(spelling, slips, n=9, cutoff=0.75))
 
 
 def _without_twins(candidates: list[str]) -> tuple[str, ...]:
@@ -132,14 +134,3 @@ def _without_twins(candidates: list[str]) -> tuple[str, ...]:
     for candidate in candidates:
         kept.setdefault(_table()["spellings"][candidate][0], candidate)
     return tuple(kept.values())[:3]
-
-
-def _one_slip(one: str, other: str) -> bool:
-    """Whether one letter left out, put in, or changed, or two neighbours swapped, turns one text into the other."""
-    if abs(len(one) - len(other)) > 1 or one == other:
-        return False
-    start = 0
-    while start < min(len(one), len(other)) and one[start] == other[start]:
-        start += 1
-    a, b = one[start:], other[start:]
-    return a[1:] == b[1:] or a[1:] == b or a == b[1:] or (a[:2] == b[:2][::-1] and a[2:] == b[2:])

@@ -40,8 +40,9 @@ class PrintedBand(NamedTuple):
 
 def number(value: Decimal, locale: str = "en") -> str:
     """A number with all its digits; raises ValueError for a language whose decimal mark is not known."""
+    mark = _language(locale)["mark"]
     whole, _, decimals = f"{abs(value):f}".partition(".")
-    grouped = _in_threes(whole[::-1])[::-1] + (_language(locale)["mark"] + _in_threes(decimals) if decimals else "")
+    grouped = _in_threes(whole[::-1])[::-1] + (mark + _in_threes(decimals) if decimals else "")
     return (MINUS if value < 0 else "") + grouped
 
 
@@ -86,7 +87,7 @@ def printed_band(
 
 @cache
 def _languages() -> dict[str, dict[str, str]]:
-    table: dict[str, dict[str, str]] = json.loads(table_text("card", "numbers.json"))
+    table: dict[str, dict[str, str]] = json.loads(table_text("trade", "numbers.json"))
     return table
 
 
