@@ -10,7 +10,8 @@ from types import MappingProxyType
 from typing import Annotated, Any, NamedTuple
 
 from benchleaf.base.span import Span
-from benchleaf.model.quantity import Accuracy, GasCurrent, Quantity
+from benchleaf.model.amounts import Accuracy, GasCurrent
+from benchleaf.model.quantity import Quantity
 
 NOWHERE = Span("")
 EMPTY: Mapping[str, Any] = MappingProxyType({})

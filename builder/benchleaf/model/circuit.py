@@ -60,8 +60,6 @@ class ElementChange(NamedTuple):
     drops_out: Voltage | None = None
     back_emf: Voltage | None = None
 
-    SHORT = "state"
-
 
 class Fault(NamedTuple):
     """Something that can be wrong: where, how often beside the others, and what it does."""

@@ -33,7 +33,7 @@ class Blocks(NamedTuple):
     """The blocks of a battery bank: how many, of how many cells, how heavy, how stiff."""
 
     span: Span
-    count: int
+    count: int  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
     cells: int
     mass: Mass | None = None
     resistance: Resistance | None = None

@@ -13,7 +13,7 @@ class Fastener(NamedTuple):
     span: Span
     holds: Ref
     thread: str
-    count: int = 1
+    count: int = 1  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
     name: Words | None = None
     class_: str = ""
     torque: Torque | None = None
@@ -28,7 +28,7 @@ class Fastener(NamedTuple):
     into: str = ""
     prevailing: Torque | None = None
     pattern: Ref | None = None
-    sequence: Ref | tuple[int, ...] | None = None
+    sequence: tuple[Ref, ...] = ()
     stages: tuple[Ratio, ...] = ()
     joint: Ref | None = None
     locking: Words | None = None

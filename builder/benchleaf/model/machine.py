@@ -21,7 +21,10 @@ class Follow(NamedTuple):
 
 
 class Condition(NamedTuple):
-    """Whatever stands this way or that. The first value of a cover is the closed one."""
+    """Whatever stands this way or that. The first value of a cover is the closed one.
+
+    `how` gives for a value the words of the command that brings it about.
+    """
 
     span: Span
     values: tuple[Ref, ...]
@@ -31,6 +34,7 @@ class Condition(NamedTuple):
     place: Words | None = None
     isolates: bool = False
     control: bool = False
+    how: Mapping[str, Words] = EMPTY
     lock: Words | None = None
     move_when: State = ()
     loses: tuple[Ref, ...] = ()

@@ -44,15 +44,13 @@ class SupplyUse(NamedTuple):
     supply: Ref
     amount: AnyAmount | None = None
 
-    SHORT = "supply"
-
 
 class SpareUse(NamedTuple):
     """A spare part that a procedure needs always or only when a finding asks for it."""
 
     span: Span
     part: Ref
-    count: int = 1
+    count: int = 1  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
     when: str = "always"
 
 
@@ -67,8 +65,6 @@ class Leads(NamedTuple):
     go: Ref | None = None
     at_most: int | None = None
     found: Ref | None = None
-
-    SHORT = "way"
 
 
 class Live(NamedTuple):

@@ -72,7 +72,7 @@ class Tool(NamedTuple):
     insulated: bool = False
     instead: tuple[Ref, ...] = ()
     range: str = ""
-    count: int = 1
+    count: int = 1  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
 
 
 class Supply(NamedTuple):

@@ -1,0 +1,201 @@
+"""From a case and the facts of the passes to the compiled card."""
+
+from collections.abc import Mapping
+from itertools import pairwise
+
+from benchleaf import __version__
+from benchleaf.card.choices import Numbers
+from benchleaf.card.lists import spares, supplies, tools
+from benchleaf.card.model import (
+    FORMAT,
+    Card,
+    CardOutcome,
+    Equipment,
+    HazardLine,
+    MachineHead,
+    Person,
+    Reason,
+    ReferenceLine,
+    Section,
+)
+from benchleaf.card.steps import card_step
+from benchleaf.card.wording import word
+from benchleaf.model.flow import Flow, Station
+from benchleaf.model.plan import Ending, Plan, Why
+from benchleaf.passes.base import Case, Facts
+from benchleaf.safety.blocks import serials
+from benchleaf.safety.naming import condition_name, energy_name, listed, part_name, spoken
+from benchleaf.safety.sentences import say
+from benchleaf.safety.weave import NOT_ZERO
+from benchleaf.trade.numbers import printed
+
+BY_VOLTS = frozenset({"dc-voltage", "ac-voltage"})
+
+
+def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
+    """The card of one procedure. ValueError when the passes gave no plan (the procedure has errors)."""
+    if facts.flow is None or facts.plan is None:
+        raise ValueError("a procedure without a plan has no card")
+    plan, flow = facts.plan, facts.flow
+    stations = {station.key: station for station in flow.stations}
+    numbers = _numbers(case, plan)
+    procedure, shop = case.procedure, case.shop
+    complaint = procedure.complaint
+    return Card(
+        format=FORMAT,
+        tool=__version__,
+        language=shop.languages[0].name if shop.languages else "en",
+        id=procedure.id.name,
+        title=procedure.title.text,
+        kind=procedure.kind.name,
+        revision=procedure.revision.name,
+        state=state,
+        issued=procedure.issued,
+        changed_kind=procedure.changed.kind.name,
+        changed_reason=procedure.changed.reason.text,
+        shop=shop.name.text,
+        paper=shop.paper,
+        pause=printed(shop.pause.quantity, shop.units) if shop.pause else "",
+        owner=procedure.owner.text if procedure.owner else "",
+        machine=_machine(case),
+        purpose=procedure.purpose.text,
+        not_for=procedure.not_for.text if procedure.not_for else "",
+        complaint=complaint.text.text if complaint else "",
+        complaint_code=complaint.code if complaint else "",
+        requires=tuple(words.text for words in procedure.requires),
+        time=printed(procedure.time.quantity, shop.units) if procedure.time else "",
+        review_by=procedure.review_by,
+        after=_after(case, numbers),
+        crew=tuple(Person(role, trade.name) for role, trade in procedure.crew.items()),
+        references=tuple(ReferenceLine(each.document.text, each.edition) for each in procedure.references),
+        hazards=tuple(HazardLine(*line) for line in plan.hazards),
+        equipment=tuple(Equipment(gear.sign, gear.name, _reason(case, gear.why, numbers)) for gear in plan.gear),
+        emergency=(*((shop.emergency.text,) if shop.emergency else ()), *plan.emergency),
+        tools=tools(case, _placed(plan, flow), numbers.steps, _volt_proofs(plan, numbers)),
+        spares=spares(case),
+        supplies=supplies(case, _placed(plan, flow)),
+        sections=_sections(case, plan, stations, numbers),
+        outcomes=_outcomes(case, plan, numbers),
+        rests_on=plan.rests_on,
+        waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
+        notice=word("plain", "notice"),
+    )
+
+
+def _numbers(case: Case, plan: Plan) -> Numbers:
+    keys = [planned.key for section in plan.sections for planned in section.steps]
+    ends = [ending.outcome for ending in plan.endings]
+    order = [key for key in case.procedure.outcomes if key in ends] + [key for key in ends if key == NOT_ZERO]
+    return Numbers(
+        {key: number for number, key in enumerate(keys, 1)},
+        {key: number for number, key in enumerate(order, 1)},
+        {key: _title(key) for key in order},
+        dict(pairwise(keys)),
+    )
+
+
+def _title(key: str) -> str:
+    return say("not-zero-title") if key == NOT_ZERO else spoken(key)
+
+
+def _placed(plan: Plan, flow: Flow) -> list[Station]:
+    """The written stations that the plan prints."""
+    printed_keys = {planned.station for section in plan.sections for planned in section.steps}
+    return [station for station in flow.stations if station.key in printed_keys]
+
+
+def _volt_proofs(plan: Plan, numbers: Numbers) -> list[int]:
+    return [
+        numbers.steps[planned.key]
+        for section in plan.sections
+        for planned in section.steps
+        if planned.inserted is not None
+        and planned.inserted.proof is not None
+        and planned.inserted.proof.measure in BY_VOLTS
+    ]
+
+
+def _machine(case: Case) -> MachineHead:
+    machine = case.machine
+    mass = printed(machine.mass.quantity, case.shop.units) if machine.mass else ""
+    return MachineHead(machine.id.name, machine.name.text, machine.maker.text, serials(machine), mass)
+
+
+def _after(case: Case, numbers: Numbers) -> str:
+    after = case.procedure.after
+    if after is None:
+        return ""
+    if after.test is not None:
+        return after.test.text
+    return word("plain", "after-step", number=numbers.steps.get(after.step.name, 0)) if after.step else ""
+
+
+def _sections(case: Case, plan: Plan, stations: Mapping[str, Station], numbers: Numbers) -> tuple[Section, ...]:
+    return tuple(
+        Section(
+            section.key,
+            section.kind,
+            section.title,
+            tuple(card_step(case, planned, stations.get(planned.station), numbers) for planned in section.steps),
+            section.lead_in,
+        )
+        for section in plan.sections
+        if section.steps
+    )
+
+
+def _outcomes(case: Case, plan: Plan, numbers: Numbers) -> tuple[CardOutcome, ...]:
+    first = {section.key: section.steps[0].key for section in plan.sections if section.steps}
+    ends = {ending.outcome: ending for ending in plan.endings}
+    return tuple(_outcome(case, ends[key], first, numbers) for key in numbers.outcomes)
+
+
+def _outcome(case: Case, ending: Ending, first: Mapping[str, str], numbers: Numbers) -> CardOutcome:
+    key = ending.outcome
+    number = numbers.outcomes[key]
+    leave = say(f"leave-{ending.leave}")
+    if ending.loose:
+        leave += " " + say("leave-open", open=listed([_loose(case, *end) for end in ending.loose]))
+    if key == NOT_ZERO:
+        return CardOutcome(key, number, _title(key), say("not-zero"), ending.leave, leave)
+    outcome = case.procedure.outcomes[key]
+    fault = case.machine.faults.get(outcome.fault.name) if outcome.fault else None
+    following = outcome.then.procedure.name if outcome.then else ""
+    other = case.procedures.get(following)
+    return CardOutcome(
+        key=key,
+        number=number,
+        title=_title(key),
+        text=outcome.text.text if outcome.text else (fault.says if fault else ""),
+        leave=ending.leave,
+        leave_sentence=leave,
+        fault=spoken(outcome.fault.name) if outcome.fault else "",
+        part=part_name(case.machine, fault.part.name) if fault else "",
+        procedure=following,
+        procedure_title=other.title.text if other is not None else "",
+        closing=ending.closing,
+        closing_number=numbers.steps.get(first.get(ending.closing, ""), 0),
+    )
+
+
+def _loose(case: Case, action: str, key: str) -> str:
+    machine = case.machine
+    fastener = machine.fasteners.get(key)
+    if key in machine.parts:
+        name = part_name(machine, key)
+    elif fastener is not None:
+        name = fastener.name.text if fastener.name else f"{part_name(machine, fastener.holds.name)} bolts"
+    else:
+        name = condition_name(machine, key)
+    return say(f"loose-{action}", name=name)
+
+
+def _reason(case: Case, why: Why, numbers: Numbers) -> Reason:
+    step = numbers.steps.get(why.station, 0)
+    return Reason(
+        why.rule,
+        why.sentence,
+        f"step {step}" if step else "",
+        part_name(case.machine, why.part) if why.part else "",
+        energy_name(case.machine, why.energy) if why.energy else "",
+    )

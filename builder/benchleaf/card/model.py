@@ -1,0 +1,330 @@
+"""The compiled card: plain data from which every document, review and record is made.
+
+`plain` turns it into what `schema/card.schema.json` describes. Empty text and empty tuples mean 'none'.
+Text fields named `command`, `info`, `expect`, `text` hold light markdown; all others hold plain text.
+"""
+
+from collections.abc import Mapping
+from decimal import Decimal
+from typing import Any, NamedTuple
+
+FORMAT = "benchleaf/card/1"
+
+
+class Value(NamedTuple):
+    """A quantity: decimal text and unit as written, and the text to print (both unit systems)."""
+
+    value: str
+    unit: str
+    printed: str
+
+
+class Reason(NamedTuple):
+    """Why the compiler put something in: rule, and the step, part and energy that called for it."""
+
+    rule: str
+    sentence: str
+    step: str = ""
+    part: str = ""
+    energy: str = ""
+
+
+class Warn(NamedTuple):
+    """A warning: signal word, what hurts, what it does, how to keep clear of it."""
+
+    key: str
+    word: str
+    hazard: str
+    consequence: str
+    avoidance: str
+    signs: tuple[str, ...]
+    reason: Reason
+
+
+class Choice(NamedTuple):
+    """Where an answer leads. `kind`: next | step | outcome | stop; `to` is the key of a step or outcome."""
+
+    side: str
+    label: str
+    kind: str
+    to: str = ""
+    number: int = 0
+    title: str = ""
+    at_most: int = 0
+
+
+class Point(NamedTuple):
+    """A test point with its name and where it is."""
+
+    key: str
+    name: str
+    place: str = ""
+
+
+class Band(NamedTuple):
+    """A limit as printed. `form` is the limit's form; `sentence` says it in words.
+
+    `low`, `nominal`, `high` are in the unit in which the limit is written; `of` names the earlier step of a relation.
+    """
+
+    key: str
+    name: str
+    form: str
+    sentence: str
+    low: Value | None = None
+    nominal: Value | None = None
+    high: Value | None = None
+    of: str = ""
+    of_number: int = 0
+    source: str = ""
+
+
+class Reading(NamedTuple):
+    """What is measured, where the leads go, with what, and within which limit.
+
+    `pairs` are (red, black) points; a proof of zero has several. `blanks` are the labels of what is written down.
+    """
+
+    measure: str
+    label: str
+    unit: str
+    band: Band
+    pairs: tuple[tuple[Point, Point], ...] = ()
+    instrument: str = ""
+    instrument_key: str = ""
+    how: str = ""
+    blanks: tuple[str, ...] = ()
+    repeat: str = ""
+
+
+class Tightening(NamedTuple):
+    """A joint to tighten: torque and stages with printed values; `order` numbers the bolts."""
+
+    fastener: str
+    name: str
+    thread: str
+    count: int  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
+    torque: Value | None
+    stages: tuple[Value, ...] = ()
+    pattern: str = ""
+    order: tuple[int, ...] = ()
+    wrench: str = ""
+    info: str = ""
+    source: str = ""
+
+
+class Callout(NamedTuple):
+    """A number on a figure and what it points at."""
+
+    number: str
+    text: str
+
+
+class Figure(NamedTuple):
+    """A picture: path relative to the machine's folder, digest of its bytes, alternative text, call-outs."""
+
+    file: str
+    digest: str
+    alt: str
+    callouts: tuple[Callout, ...] = ()
+
+
+class Entry(NamedTuple):
+    """A blank to fill in beside the readings: its key, label and what is expected (text, a unit, photo)."""
+
+    key: str
+    label: str
+    expects: str = "text"
+
+
+class CardStep(NamedTuple):
+    """One step, written or inserted, in printing order.
+
+    `key` is stable over revisions, `number` is what people see. `role` of an inserted step is its place in the
+    energy-control order: confirm, tell, safe, shut-down, isolate, lock, relieve, wait, access, prove, check, clear,
+    unlock, restore, tell-back, tag, hand-over; empty for a written step.
+    """
+
+    key: str
+    number: int
+    action: str
+    nearness: str
+    command: str
+    role: str = ""
+    inserted: Reason | None = None
+    warnings: tuple[Warn, ...] = ()
+    info: str = ""
+    expect: str = ""
+    part: str = ""
+    place: str = ""
+    who: str = ""
+    live: str = ""
+    meanwhile: str = ""
+    reading: Reading | None = None
+    tightening: Tightening | None = None
+    choices: tuple[Choice, ...] = ()
+    wait: Value | None = None
+    time: str = ""
+    hold: str = ""
+    entries: tuple[Entry, ...] = ()
+    figure: Figure | None = None
+    tools: tuple[str, ...] = ()
+    supplies: tuple[str, ...] = ()
+    together: bool = False
+
+
+class Section(NamedTuple):
+    """A run of steps. `kind`: before | isolation | power | work | closing; `lead_in` says when it is done."""
+
+    key: str
+    kind: str
+    title: str
+    steps: tuple[CardStep, ...]
+    lead_in: str = ""
+
+
+class CardOutcome(NamedTuple):
+    """A finding or an end. `number` is its place in the table; `closing` is the section that leaves the machine so."""
+
+    key: str
+    number: int
+    title: str
+    text: str
+    leave: str
+    leave_sentence: str
+    fault: str = ""
+    part: str = ""
+    procedure: str = ""
+    procedure_title: str = ""
+    closing: str = ""
+    closing_number: int = 0
+
+
+class HazardLine(NamedTuple):
+    """An energy of the machine as the head of the card names it."""
+
+    key: str
+    kind: str
+    name: str
+    size: str
+    sign: str
+    stays_live: bool
+    isolation: str
+    proof: str
+
+
+class Equipment(NamedTuple):
+    """Protective equipment, with the number of its mandatory sign."""
+
+    sign: str
+    name: str
+    reason: Reason
+
+
+class ToolLine(NamedTuple):
+    """A tool, meter, wrench or thing and the steps that use it. `kind`: meter | wrench | thing | tool."""
+
+    key: str
+    kind: str
+    name: str
+    detail: str = ""
+    count: int = 1  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
+    steps: tuple[int, ...] = ()
+
+
+class PartLine(NamedTuple):
+    """A spare part or supply with its quantity. `when`: always | needed."""
+
+    key: str
+    name: str
+    number: str = ""
+    amount: str = ""
+    when: str = "always"
+    detail: str = ""
+
+
+class Person(NamedTuple):
+    """A role of the crew and the trade that it needs."""
+
+    role: str
+    trade: str
+
+
+class ReferenceLine(NamedTuple):
+    """A document from outside."""
+
+    document: str
+    edition: str
+
+
+class MachineHead(NamedTuple):
+    """The machine as the card names it; `mass` as printed."""
+
+    key: str
+    name: str
+    maker: str
+    serials: str
+    mass: str = ""
+
+
+class Card(NamedTuple):
+    """Everything that a bench card or checklist shows.
+
+    `state` is draft | in review | released | superseded | withdrawn. `confirm` lists the conditions that the
+    inserted first step confirms. `rests_on` names facts of the machine file that nothing else confirms.
+    """
+
+    format: str
+    tool: str
+    language: str
+    id: str
+    title: str
+    kind: str
+    revision: str
+    state: str
+    issued: str
+    changed_kind: str
+    changed_reason: str
+    shop: str
+    paper: str
+    pause: str
+    owner: str
+    machine: MachineHead
+    purpose: str
+    not_for: str
+    complaint: str
+    complaint_code: str
+    requires: tuple[str, ...]
+    time: str
+    review_by: str
+    after: str
+    crew: tuple[Person, ...]
+    references: tuple[ReferenceLine, ...]
+    hazards: tuple[HazardLine, ...]
+    equipment: tuple[Equipment, ...]
+    emergency: tuple[str, ...]
+    tools: tuple[ToolLine, ...]
+    spares: tuple[PartLine, ...]
+    supplies: tuple[PartLine, ...]
+    sections: tuple[Section, ...]
+    outcomes: tuple[CardOutcome, ...]
+    rests_on: tuple[str, ...]
+    waivers: tuple[str, ...]
+    notice: str
+
+    @property
+    def steps(self) -> tuple[CardStep, ...]:
+        """All steps in printing order."""
+        return tuple(step for section in self.sections for step in section.steps)
+
+
+def plain(value: Any) -> Any:
+    """Records as dicts, tuples as lists, decimals as text: data that JSON can carry."""
+    if isinstance(value, tuple):
+        fields = getattr(value, "_fields", None)
+        if fields:
+            return {name: plain(item) for name, item in zip(fields, value, strict=True)}
+        return [plain(item) for item in value]
+    if isinstance(value, Mapping):
+        return {str(key): plain(item) for key, item in value.items()}
+    return str(value) if isinstance(value, Decimal) else value

@@ -1,0 +1,306 @@
+"""The inserted blocks: lock out and prove zero, give power again, put back and restore, leave out of service."""
+
+from benchleaf.model.basics import Ref, Setting
+from benchleaf.model.machine import Machine
+from benchleaf.model.plan import Inserted, Proof, Why
+from benchleaf.model.procedure import Procedure
+from benchleaf.model.shop import Shop
+from benchleaf.safety.effects import working_value
+from benchleaf.safety.locking import Lockout, Wait
+from benchleaf.safety.naming import condition_name, condition_place, energy_name, spoken
+from benchleaf.safety.sentences import say
+from benchleaf.safety.valuation import IN_PLACE, OUT, Values
+from benchleaf.trade.discharge import rounded_up
+
+
+def confirm(machine: Machine, procedure: Procedure, why: Why) -> Inserted:
+    """The first step: the machine, its serial number and every condition of `initial` are confirmed, not trusted."""
+    settings = " ".join(
+        say(
+            "confirm-setting",
+            condition=_sentence(condition_name(machine, s.condition.name)),
+            value=spoken(s.value.name),
+        )
+        for s in procedure.initial
+    )
+    info = say("confirm-info", machine=machine.name.text, serials=serials(machine), settings=settings)
+    return Inserted(
+        "confirm",
+        "look",
+        "senses",
+        say("confirm"),
+        why,
+        info=f"{info} {say('confirm-otherwise')}",
+        sets=procedure.initial,
+    )
+
+
+def serials(machine: Machine) -> str:
+    """The machine's serial numbers as text."""
+    s = machine.serials
+    first = f"{s.prefix}{s.from_}" if s.from_ is not None else f"{s.prefix}…"
+    return f"{first} to {s.prefix}{s.to}" if s.to is not None else f"{first} and up"
+
+
+def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why) -> list[Inserted]:
+    """Tell people, make safe, shut down, isolate, lock and tag, relieve, wait (29 CFR 1910.147(d)(1) to (5))."""
+    steps = [Inserted("tell", "operate", "senses", say("tell"), why, info=say("tell-info"))]
+    for setting in plan.things:
+        name = setting.condition.name
+        if values.get(name) != frozenset((setting.value.name,)):
+            sets = (setting, *machine.things[name].sets)
+            steps.append(Inserted("safe", "place", "hands", _placing(machine, name), why, sets=sets))
+    for setting in plan.controls:
+        steps.append(_setting_step(machine, "shut-down", setting, values, why))
+    for setting in plan.isolators:
+        steps.append(_setting_step(machine, "isolate", setting, values, why))
+        steps.append(_lock_step(machine, setting, why))
+    for key in plan.relieve:
+        relieve = machine.energy[key].relieve
+        if relieve is not None:
+            where = relieve.at.name if relieve.at else ""
+            steps.append(
+                Inserted(
+                    "relieve",
+                    "operate",
+                    "controls",
+                    relieve.operate.text,
+                    why._replace(energy=key),
+                    sets=relieve.sets,
+                    place=where,
+                    energies=(key,),
+                )
+            )
+    if plan.waits:
+        steps.append(_wait_step(machine, plan.waits, why))
+    return steps
+
+
+def _setting_step(machine: Machine, role: str, setting: Setting, values: Values, why: Why) -> Inserted:
+    name, value = setting.condition.name, setting.value.name
+    place = condition_place(machine, name)
+    how = machine.conditions[name].how.get(value)
+    stands = values.get(name) == frozenset((value,))
+    if stands and role in ("isolate", "shut-down"):
+        key = "isolate-check"
+    elif how is not None:
+        return Inserted(role, "operate", "controls", how.text, why, sets=(setting,), place=place)
+    else:
+        key = "restore" if role == "restore" else "isolate"
+    text = say(key, condition=condition_name(machine, name), value=spoken(value))
+    return Inserted(role, "operate", "controls", text, why, sets=(setting,), place=place)
+
+
+def _placing(machine: Machine, name: str) -> str:
+    place = condition_place(machine, name)
+    if place:
+        return say("safe-place-at", thing=condition_name(machine, name), place=place)
+    return say("safe-place", thing=condition_name(machine, name))
+
+
+def _lock_step(machine: Machine, setting: Setting, why: Why) -> Inserted:
+    name = setting.condition.name
+    lock = machine.conditions[name].lock
+    called = condition_name(machine, name)
+    if lock is None:
+        return Inserted("lock", "place", "controls", say("tag-only", condition=called), why, info=say("tag-only-info"))
+    return Inserted(
+        "lock", "place", "controls", say("lock", condition=called, lock=lock.text), why, info=say("lock-info")
+    )
+
+
+def _wait_step(machine: Machine, waits: tuple[Wait, ...], why: Why) -> Inserted:
+    longest = max(rounded_up(wait.seconds) for wait in waits)
+    info = []
+    for wait in waits:
+        name = energy_name(machine, wait.energy)
+        if wait.kind == "capacitor":
+            info.append(say("wait-info", Energy=_sentence(name), exact=f"{wait.seconds:.0f}\u202fs", below=wait.below))
+        else:
+            info.append(say(f"wait-{wait.kind}-info", Energy=_sentence(name)))
+    energies = tuple(wait.energy for wait in waits)
+    return Inserted(
+        "wait",
+        "wait",
+        "controls",
+        say("wait", time=clock(longest)),
+        why._replace(energy=energies[0]),
+        info=" ".join(info),
+        wait=longest,
+        energies=energies,
+    )
+
+
+def clock(seconds: int) -> str:
+    """A waiting time as printed."""
+    return f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin"
+
+
+def access_steps(machine: Machine, plan: Lockout, values: Values, why: Why) -> list[Inserted]:
+    """Open the covers behind which the points of the proof lie, unless they surely stand open."""
+    steps = []
+    for name in plan.covers:
+        condition = machine.conditions[name]
+        opened = condition.values[-1]
+        if values.get(name) != frozenset((opened.name,)):
+            how = condition.how.get(opened.name)
+            text = how.text if how is not None else say("access", condition=condition_name(machine, name))
+            sets = (Setting(Ref(name), opened),)
+            steps.append(
+                Inserted(
+                    "access",
+                    "open",
+                    "hands",
+                    text,
+                    why,
+                    info=say("access-info"),
+                    sets=sets,
+                    place=condition_place(machine, name),
+                )
+            )
+    return steps
+
+
+def proof_steps(machine: Machine, shop: Shop, plan: Lockout, why: Why) -> list[Inserted]:
+    """Prove zero: by voltmeter live-dead-live (29 CFR 1910.333(b)(2)(iv)), by gauge, by look and by try."""
+    steps: list[Inserted] = []
+    volts = [key for key in plan.proofs if _by_voltage(machine, key)]
+    unit = shop.proving_unit.name.text if shop.proving_unit else say("tester-no-unit")
+    if volts:
+        steps.append(Inserted("prove", "read", "controls", say("tester-before", unit=unit), why, energies=tuple(volts)))
+    for key in volts:
+        steps.append(_reading(machine, key, "prove-volts", why))
+    if volts:
+        steps.append(Inserted("prove", "read", "controls", say("tester-after", unit=unit), why, energies=tuple(volts)))
+    for key in plan.proofs:
+        prove = machine.energy[key].prove
+        if prove is None:
+            continue
+        own = why._replace(energy=key)
+        if prove.measure and key not in volts:
+            steps.append(_reading(machine, key, "prove-gauge", why))
+        if prove.look is not None:
+            steps.append(Inserted("prove", "look", "senses", prove.look.text, own, energies=(key,)))
+        if prove.try_ is not None:
+            steps.append(Inserted("prove", "operate", "controls", prove.try_.text, own, energies=(key,)))
+    if plan.isolators and not any(machine.energy[k].prove.try_ for k in plan.proofs):  # type: ignore[union-attr]
+        steps.append(Inserted("prove", "operate", "controls", say("prove-try-default"), why, energies=plan.energies))
+    return steps
+
+
+def _by_voltage(machine: Machine, key: str) -> bool:
+    prove = machine.energy[key].prove
+    return prove is not None and prove.measure in ("dc-voltage", "ac-voltage")
+
+
+def _reading(machine: Machine, key: str, sentence: str, why: Why) -> Inserted:
+    prove = machine.energy[key].prove
+    assert prove is not None
+    pairs = tuple((pair[0].name, pair[1].name) for pair in prove.between if len(pair) == 2)
+    below = prove.below.quantity if prove.below is not None else None
+    text = below.text if below is not None else "0"
+    gauge = prove.gauge.text if prove.gauge is not None else spoken(prove.measure)
+    command = say(sentence, energy=energy_name(machine, key), below=text, gauge=gauge)
+    proof = Proof(prove.measure, pairs, str(below.value) if below else "0", below.unit.symbol if below else "", gauge)
+    near = "probe" if sentence == "prove-volts" else "controls"
+    return Inserted("prove", "measure", near, command, why._replace(energy=key), proof=proof, energies=(key,))
+
+
+def power_steps(
+    machine: Machine, procedure: Procedure, plan: Lockout, covers: tuple[str, ...], things: bool, why: Why
+) -> list[Inserted]:
+    """Covers shut, tools out, people clear, locks off, isolators back (29 CFR 1910.147(e) and (f)(1)).
+
+    `covers` are those that only the proof opened; `things`: also take away what held the machine.
+    """
+    steps = [
+        *_closing_covers(machine, covers, why),
+        Inserted("check", "look", "senses", say("check"), why),
+        Inserted("clear", "look", "senses", say("clear"), why),
+    ]
+    if things:
+        steps += [_taking(machine, s.condition.name, procedure, why) for s in plan.things]
+    return [
+        *steps,
+        *_unlock(machine, procedure, plan, why),
+        Inserted("tell-back", "operate", "senses", say("tell-back"), why),
+    ]
+
+
+def _unlock(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> list[Inserted]:
+    steps = []
+    for setting in reversed(plan.isolators):
+        name = setting.condition.name
+        value = working_value(machine, procedure, name)
+        steps.append(
+            Inserted("unlock", "take", "controls", say("unlock", condition=condition_name(machine, name)), why)
+        )
+        if value != setting.value.name:
+            back = Setting(Ref(name), Ref(value))
+            steps.append(_setting_step(machine, "restore", back, {}, why))
+    return steps
+
+
+def _taking(machine: Machine, name: str, procedure: Procedure, why: Why) -> Inserted:
+    sets = [Setting(Ref(name), Ref(OUT))]
+    for setting in machine.things[name].sets:
+        sets.append(Setting(setting.condition, Ref(working_value(machine, procedure, setting.condition.name))))
+    return Inserted("restore", "take", "hands", say("take", thing=condition_name(machine, name)), why, sets=tuple(sets))
+
+
+def put_back_steps(
+    machine: Machine, procedure: Procedure, plan: Lockout | None, values: Values, covers: tuple[str, ...], why: Why
+) -> list[Inserted]:
+    """The end that leaves the machine ready: covers closed, tools out, people clear, locks off, `final` set.
+
+    `plan` is the lockout that stands, None where nothing is locked; `covers` are those that the compiler opened.
+    """
+    steps = _closing_covers(machine, covers, why)
+    after = dict(values)
+    if plan is not None:
+        steps.append(Inserted("check", "look", "senses", say("check"), why))
+        steps.append(Inserted("clear", "look", "senses", say("clear"), why))
+        placed = [
+            s.condition.name for s in plan.things if IN_PLACE in values.get(s.condition.name, frozenset((IN_PLACE,)))
+        ]
+        steps += [_taking(machine, name, procedure, why) for name in placed]
+        back = _unlock(machine, procedure, plan, why)
+        steps += back
+        after.update({s.condition.name: frozenset((s.value.name,)) for step in back for s in step.sets})
+    for setting in procedure.final:
+        name = setting.condition.name
+        if (
+            after.get(name) != frozenset((setting.value.name,))
+            and name in machine.conditions
+            and not _plain_cover(machine, name)
+        ):
+            steps.append(_setting_step(machine, "restore", setting, after, why))
+    if steps:
+        steps.append(Inserted("tell-back", "operate", "senses", say("tell-end"), why))
+    return steps
+
+
+def _closing_covers(machine: Machine, covers: tuple[str, ...], why: Why) -> list[Inserted]:
+    steps = []
+    for name in covers:
+        shut = machine.conditions[name].values[0]
+        how = machine.conditions[name].how.get(shut.name)
+        text = how.text if how is not None else say("close", condition=condition_name(machine, name))
+        steps.append(Inserted("close", "close", "hands", text, why, sets=(Setting(Ref(name), shut),)))
+    return steps
+
+
+def _plain_cover(machine: Machine, name: str) -> bool:
+    return machine.conditions[name].cover
+
+
+def leave_steps(locked: bool, why: Why) -> list[Inserted]:
+    """Leave the machine out of service: locks stay, danger tag, hand-over line."""
+    steps = [Inserted("tag", "look", "senses", say("locks-stay"), why)] if locked else []
+    steps.append(Inserted("tag", "place", "controls", say("danger-tag"), why))
+    steps.append(Inserted("hand-over", "operate", "senses", say("hand-over"), why))
+    return steps
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,117 @@
+"""The ends of a procedure: how each outcome leaves the machine, and the steps that bring it there."""
+
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from benchleaf.model.flow import OUTCOME
+from benchleaf.model.machine import Machine
+from benchleaf.model.plan import Ending, Inserted, Why
+from benchleaf.model.procedure import Procedure
+from benchleaf.safety.analysis import Analysis, Standing
+from benchleaf.safety.blocks import leave_steps, lock_steps, put_back_steps
+from benchleaf.safety.effects import LooseEnd
+from benchleaf.safety.locking import Lockout
+from benchleaf.safety.valuation import joined
+
+AS_FINAL, OUT_OF_SERVICE = "as-final", "out-of-service"
+
+
+class Closing(NamedTuple):
+    """A closing section: which outcomes share it, whether it begins locked, and its steps."""
+
+    kind: str
+    outcomes: tuple[str, ...]
+    steps: tuple[Inserted, ...]
+
+
+class LeftOpen(NamedTuple):
+    """An outcome that leaves the machine ready although something of the writer's may still stand open."""
+
+    outcome: str
+    loose: tuple[LooseEnd, ...]
+
+
+def leave_of(procedure: Procedure, key: str, loose: frozenset[LooseEnd]) -> str:
+    """How an outcome leaves the machine: as written, else out of service where something stands open."""
+    written = procedure.outcomes[key].leave
+    return written or (OUT_OF_SERVICE if loose else AS_FINAL)
+
+
+def closings(
+    machine: Machine,
+    procedure: Procedure,
+    plan: Lockout | None,
+    analysis: Analysis,
+    arriving: Mapping[str, bool],
+    opened: frozenset[str],
+) -> tuple[tuple[Closing, ...], tuple[LeftOpen, ...]]:
+    """The closing sections, each shared by all outcomes that need the same steps, and what is wrongly left open.
+
+    `opened` are the covers that the compiler opens; `arriving` says whether each outcome is reached locked.
+    """
+    groups: dict[str, list[str]] = {}
+    wrong: list[LeftOpen] = []
+    for key in procedure.outcomes:
+        standing = analysis.arriving.get(OUTCOME + key)
+        if standing is None:
+            continue
+        own = writers_own(standing.loose, opened)
+        leave = leave_of(procedure, key, own)
+        if leave == AS_FINAL and own:
+            wrong.append(LeftOpen(key, tuple(sorted(own))))
+        locked = plan is not None and arriving.get(OUTCOME + key, False)
+        kind = ("restore" if locked else "shut") if leave == AS_FINAL else "tag" if locked or plan is None else "lock"
+        groups.setdefault(kind, []).append(key)
+    made = []
+    for kind, keys in groups.items():
+        together = _united([analysis.arriving[OUTCOME + key] for key in keys])
+        made.append(
+            Closing(kind, tuple(keys), tuple(_steps(kind, machine, procedure, plan, together, opened, keys[0])))
+        )
+    return tuple(made), tuple(wrong)
+
+
+def writers_own(loose: frozenset[LooseEnd], opened: frozenset[str]) -> frozenset[LooseEnd]:
+    """The loose ends without the covers that the compiler itself opened."""
+    return frozenset(end for end in loose if not (end.action == "open" and end.name in opened))
+
+
+def _united(standings: Sequence[Standing]) -> Standing:
+    values, loose = standings[0]
+    for other in standings[1:]:
+        values, loose = joined(values, other.values), loose | other.loose
+    return Standing(values, loose)
+
+
+def _steps(
+    kind: str,
+    machine: Machine,
+    procedure: Procedure,
+    plan: Lockout | None,
+    standing: Standing,
+    opened: frozenset[str],
+    key: str,
+) -> list[Inserted]:
+    if kind in ("restore", "shut"):
+        covers = tuple(sorted({end.name for end in standing.loose if end.action == "open"} & opened))
+        why = Why("energy.restore", "the machine is left ready for use", station=OUTCOME + key)
+        return put_back_steps(machine, procedure, plan if kind == "restore" else None, standing.values, covers, why)
+    why = Why("energy.leave-locked", "the machine is left out of service", station=OUTCOME + key)
+    locking = lock_steps(machine, plan, standing.values, why) if kind == "lock" and plan is not None else []
+    return [*locking, *leave_steps(plan is not None, why)]
+
+
+def endings(
+    procedure: Procedure, analysis: Analysis, made: Sequence[Closing], opened: frozenset[str]
+) -> dict[str, Ending]:
+    """For each outcome how it is left, and the key of its closing section (empty where nothing needs doing)."""
+    found: dict[str, Ending] = {}
+    for place, closing in enumerate(made, 1):
+        for key in closing.outcomes:
+            standing = analysis.arriving[OUTCOME + key]
+            own = writers_own(standing.loose, opened)
+            section = f"closing-{place}" if closing.steps else ""
+            leave = leave_of(procedure, key, own)
+            loose = tuple(sorted((end.action, end.name) for end in standing.loose)) if leave == OUT_OF_SERVICE else ()
+            found[key] = Ending(key, leave, section, loose)
+    return found

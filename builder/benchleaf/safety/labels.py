@@ -1,0 +1,158 @@
+"""Which steps want the machine locked and which want power, and the cheapest way to give each its wish."""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from benchleaf.model.flow import OUTCOME, Flow, Station
+from benchleaf.model.machine import Machine
+from benchleaf.model.measures import measures
+from benchleaf.model.procedure import Outcome, Procedure, Step
+from benchleaf.safety.analysis import Analysis
+from benchleaf.safety.effects import moves
+from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
+from benchleaf.safety.reach import met, nearness, parts_of
+from benchleaf.trade.cut import minimum_cut
+
+LOCKED, POWER, FREE = "locked", "power", "free"
+POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
+
+
+class Wish(NamedTuple):
+    """What a station asks for, and for which energies; `why` is a clause that completes 'because'."""
+
+    label: str
+    energies: tuple[str, ...] = ()
+    why: str = ""
+
+
+class Labels(NamedTuple):
+    """The wish of each station and outcome, and whether each stands in the locked part."""
+
+    wishes: Mapping[str, Wish]
+    locked: frozenset[str]
+
+
+def wish(machine: Machine, procedure: Procedure, station: Station, analysis: Analysis) -> Wish:
+    """What one station asks for (engine of demands)."""
+    step = station.step
+    there = analysis.before.get(station.key)
+    if there is None:
+        return Wish(FREE)
+    reached = isolatable_there(machine, step, there.values)
+    if step.power == "on":
+        return Wish(POWER, why="the step says that it needs power")
+    if step.power == "off":
+        return Wish(LOCKED, reached or _all_isolatable(machine), "the step says that it needs power off")
+    if step.power == "either" and step.action.name != "measure":
+        return Wish(LOCKED, reached, "hands come within reach") if _hands(machine, step) and reached else Wish(FREE)
+    if _moves_isolator_to_work(machine, procedure, step):
+        return Wish(POWER, why="the step connects what isolates")
+    if step.action.name in POWERED_ACTIONS or step.while_ is not None:
+        return Wish(POWER, why="the machine has to work for it")
+    if step.action.name == "measure":
+        return _measuring(machine, step, reached)
+    if _hands(machine, step) and reached:
+        return Wish(LOCKED, reached, "hands come within reach")
+    return Wish(FREE)
+
+
+def _measuring(machine: Machine, step: Step, reached: tuple[str, ...]) -> Wish:
+    limit = machine.limits.get(step.object.text)
+    measure = measures().get(limit.measure.name) if limit is not None else None
+    power = measure.power if measure is not None else "either"
+    if power == "off":
+        return Wish(LOCKED, reached or _electrical_isolatable(machine, step), "it is read with power off")
+    if power == "on" and not step.power:
+        always = [key for key in met(machine, step) if machine.energy[key].stays_live]
+        fed = [key for key in met(machine, step) if not machine.energy[key].stays_live]
+        if always and not fed:
+            return Wish(FREE)
+        return Wish(POWER, why="it is read with power on")
+    if _hands(machine, step) and reached:
+        return Wish(LOCKED, reached, "hands come within reach")
+    return Wish(FREE)
+
+
+def _hands(machine: Machine, step: Step) -> bool:
+    return nearness(machine, step) == "hands"
+
+
+def isolatable_there(machine: Machine, step: Step, values: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
+    """The energies that the step meets, that may be there whatever controls say, and that can be cut off."""
+    return tuple(
+        key
+        for key in met(machine, step)
+        if (isolation(machine, key) or machine.energy[key].relieve is not None)
+        and not machine.energy[key].stays_live
+        and _possible(machine, key, values)
+    )
+
+
+def _possible(machine: Machine, key: str, values: Mapping[str, frozenset[str]]) -> bool:
+    """May be there, or could be the moment somebody moves an isolator back: standing at 'off' is not locked."""
+    open_values = dict(values)
+    for setting in isolation(machine, key):
+        name = setting.condition.name
+        declared = machine.conditions.get(name)
+        if declared is not None and declared.isolates:
+            open_values[name] = frozenset(value.name for value in declared.values)
+    return may_be_there(machine, key, open_values)
+
+
+def _all_isolatable(machine: Machine) -> tuple[str, ...]:
+    return tuple(key for key in machine.energy if isolation(machine, key) and not machine.energy[key].stays_live)
+
+
+def _electrical_isolatable(machine: Machine, step: Step) -> tuple[str, ...]:
+    """The electrical energies at the parts probed; of the whole machine where the parts expose none."""
+    electrical = tuple(key for key in _all_isolatable(machine) if machine.energy[key].kind.name in ELECTRICAL)
+    here = set(met(machine, step)) if parts_of(machine, step) else set()
+    return tuple(key for key in electrical if key in here) or electrical
+
+
+def _moves_isolator_to_work(machine: Machine, procedure: Procedure, step: Step) -> bool:
+    isolating = {(s.condition.name, s.value.name) for key in machine.energy for s in isolation(machine, key)}
+    names = {name for name, _ in isolating if name in machine.conditions}
+    return any(
+        s.condition.name in names and (s.condition.name, s.value.name) not in isolating
+        for s in moves(machine, procedure, step)
+    )
+
+
+def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis) -> Labels:
+    """Label every station and outcome so that all wishes hold and the machine changes state as seldom as can be.
+
+    Among equally cheap ways the change comes late. A machine that no wish locks stays unlocked.
+    """
+    wishes = {station.key: wish(machine, procedure, station, analysis) for station in flow.stations}
+    for key, outcome in procedure.outcomes.items():
+        wishes[OUTCOME + key] = _outcome_wish(
+            machine, outcome, analysis.arriving.get(OUTCOME + key) is not None, wishes
+        )
+    edges = []
+    for place, station in enumerate(flow.stations):
+        for way in station.ways:
+            if way.to in wishes and station.key in analysis.before:
+                keep = 10**9 if station.step.together == "next" and way.side in ("next", "inside") else 0
+                edges.append((station.key, way.to, keep + 10_000 - min(place, 9_000)))
+    if flow.stations:
+        edges.append(("start", flow.stations[0].key, 10_001))
+    sources = frozenset(key for key, each in wishes.items() if each.label == LOCKED)
+    sinks = frozenset(key for key, each in wishes.items() if each.label == POWER) | {"start"}
+    locked = minimum_cut(edges, sources, sinks) if sources else frozenset()
+    return Labels(wishes, locked)
+
+
+def _outcome_wish(machine: Machine, outcome: Outcome, reached: bool, wishes: Mapping[str, Wish]) -> Wish:
+    if not reached:
+        return Wish(FREE)
+    if outcome.leave == "as-final":
+        return Wish(POWER, why="the machine is left ready for use")
+    energies = _all_isolatable(machine)
+    return Wish(LOCKED, energies, "the machine is left out of service") if energies else Wish(FREE)
+
+
+def locked_energies(machine: Machine, labels: Labels) -> tuple[str, ...]:
+    """Every energy that some wish wants locked, with what feeds it, in the machine file's order."""
+    wanted = {key for each in labels.wishes.values() if each.label == LOCKED for key in each.energies}
+    return tuple(key for key in machine.energy if key in wanted)

@@ -1,0 +1,40 @@
+"""How conditions, values, parts and energies are called on a card when the machine file gives no better name."""
+
+from benchleaf.model.machine import Machine
+
+
+def spoken(key: str) -> str:
+    """An identifier as words."""
+    return key.replace("-", " ")
+
+
+def condition_name(machine: Machine, key: str) -> str:
+    """The name of a condition or thing."""
+    declared = machine.conditions.get(key)
+    if declared is not None:
+        return declared.name.text if declared.name else spoken(key)
+    thing = machine.things.get(key)
+    return thing.name.text if thing is not None and thing.name else spoken(key)
+
+
+def condition_place(machine: Machine, key: str) -> str:
+    """Where a condition's handle or a thing's place is; empty if the machine file does not say."""
+    declared = machine.conditions.get(key) or machine.things.get(key)
+    return declared.place.text if declared is not None and declared.place else ""
+
+
+def energy_name(machine: Machine, key: str) -> str:
+    """The name of an energy."""
+    energy = machine.energy.get(key)
+    return energy.name.text if energy is not None and energy.name else spoken(key)
+
+
+def part_name(machine: Machine, key: str) -> str:
+    """The name of a part."""
+    part = machine.parts.get(key)
+    return part.name.text if part is not None else spoken(key)
+
+
+def listed(names: list[str]) -> str:
+    """Names as running text: `a`, `a and b`, `a, b and c`."""
+    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""

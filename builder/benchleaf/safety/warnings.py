@@ -1,0 +1,256 @@
+"""Warnings: which step exposes a person to what, and where each must stand to come first on every path."""
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
+
+from benchleaf.model.machine import Machine
+from benchleaf.model.plan import Gear, Warned, Why
+from benchleaf.model.procedure import Step
+from benchleaf.model.quantity import Quantity
+from benchleaf.safety.naming import energy_name, part_name
+from benchleaf.safety.presence import may_be_there
+from benchleaf.safety.reach import exposed, met, nearness, neighbours, parts_of, reach_of
+from benchleaf.safety.sizes import blanks
+from benchleaf.safety.valuation import Values
+from benchleaf.safety.weave import Woven
+from benchleaf.trade.hazards import Equip, WarningText, hazard, hazard_words
+
+# The mass that one person may lift under ideal conditions: NIOSH lifting equation, load constant 23 kg.
+LIFT_LIMIT = 23.0
+LIFTING = frozenset({"remove", "fit", "swap", "lift"})
+
+
+class Exposure(NamedTuple):
+    """A step that exposes a person to an energy on an occasion; `key` tells when two are the same."""
+
+    key: str
+    energy: str
+    occasion: str
+    part: str = ""
+
+
+class Context(NamedTuple):
+    """What placing warnings needs: the machine, how to print a size, the values during each step, the locked steps."""
+
+    machine: Machine
+    print_quantity: Callable[[Quantity], str]
+    during: Mapping[str, Values]
+    locked: frozenset[str]
+
+
+def exposures(context: Context, woven: Woven) -> tuple[Exposure, ...]:
+    """Everything that a step exposes people to, in the machine file's order."""
+    if woven.station is not None:
+        return _written(context, woven.station.key, woven.station.step)
+    step = woven.step
+    if step is not None and step.role == "relieve":
+        return tuple(Exposure(f"relieving:{key}", key, "relieving") for key in step.energies)
+    return ()
+
+
+def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
+    machine = context.machine
+    values = context.during.get(key, {})
+    close = nearness(machine, step)
+    parts = parts_of(machine, step)
+    around = exposed(machine, neighbours(machine, parts)) if close == "hands" else exposed(machine, parts)
+    live = {ref.name for ref in step.live.energies} if step.live is not None else set()
+    found = []
+    for name, energy in machine.energy.items():
+        there = may_be_there(machine, name, values, controls_count=True)
+        kind = energy.kind.name
+        if name in live and "live" in hazard(kind).warnings:
+            found.append(Exposure(f"live:{name}", name, "live"))
+        elif energy.stays_live and name in around and close in ("hands", "probe"):
+            found.append(Exposure(f"stays:{name}", name, "stays", _exposing(machine, parts, name)))
+        elif kind in ("motion", "height") and there and close in ("controls", "senses") and key not in context.locked:
+            if close == "controls" and reach_of(energy) in ("zone", "near") and step.action.name != "wait":
+                found.append(Exposure(f"moving:{name}", name, "moving"))
+        elif kind in ("height", "heat") and there and close == "hands" and name in met(machine, step):
+            found.append(Exposure(f"hands:{name}", name, "hands"))
+        if step.action.name == "charge" and kind == "battery" and "lithium" not in str(energy.chemistry):
+            found.append(Exposure(f"charge:{name}", name, "charge"))
+        if kind == "battery" and step.action.name in LIFTING and name in exposed(machine, parts) and _heavy(energy):
+            found.append(Exposure(f"lift:{name}", name, "lift"))
+    return tuple(each for each in found if each.occasion in hazard(machine.energy[each.energy].kind.name).warnings)
+
+
+def _heavy(energy: object) -> bool:
+    blocks = getattr(energy, "blocks", None)
+    return blocks is not None and blocks.mass is not None and blocks.mass.quantity.number() > LIFT_LIMIT
+
+
+def _exposing(machine: Machine, parts: Sequence[str], energy: str) -> str:
+    for key in neighbours(machine, tuple(parts)):
+        if any(each.energy.name == energy for each in machine.parts[key].exposes):
+            return key
+    return ""
+
+
+def words_of(machine: Machine, step: Step) -> tuple[str, ...]:
+    """The hazard words that a step names itself or meets at its own parts with hands."""
+    own = [ref.name for ref in step.hazards]
+    if nearness(machine, step) == "hands":
+        own += [ref.name for key in parts_of(machine, step) for ref in machine.parts[key].hazards]
+    return tuple(dict.fromkeys(word for word in own if word in hazard_words()))
+
+
+def place_warnings(context: Context, steps: Sequence[Woven]) -> dict[str, tuple[Warned, ...]]:
+    """Warnings by step key: before the first exposed step on every path, again only after the energy was locked away.
+
+    An exposure needs no second warning where every path to it has already met one and nothing has changed since
+    (available expressions, solved to the greatest fixed point).
+    """
+    shown = {each.key: _keys(context, each) for each in steps}
+    already = _already_shown(steps, shown)
+    placed: dict[str, tuple[Warned, ...]] = {}
+    for each in steps:
+        fresh = [e for e in exposures(context, each) if e.key not in already[each.key]]
+        made = [_warned(context, each.key, exposure) for exposure in fresh]
+        if each.station is not None:
+            words = [w for w in words_of(context.machine, each.station.step) if f"word:{w}" not in already[each.key]]
+            made += [_word_warned(each.key, word) for word in words]
+        if made:
+            placed[each.key] = tuple(_merged(made))
+    return placed
+
+
+def _keys(context: Context, woven: Woven) -> frozenset[str]:
+    own = {each.key for each in exposures(context, woven)}
+    if woven.station is not None:
+        own |= {f"word:{word}" for word in words_of(context.machine, woven.station.step)}
+    return frozenset(own)
+
+
+def _already_shown(steps: Sequence[Woven], shown: Mapping[str, frozenset[str]]) -> dict[str, frozenset[str]]:
+    everything = frozenset().union(*shown.values()) if shown else frozenset()
+    known = {each.key: everything for each in steps}
+    if steps:
+        known[steps[0].key] = frozenset()
+    changed = True
+    while changed:
+        changed = False
+        arriving: dict[str, frozenset[str]] = {}
+        for each in steps:
+            after = known[each.key] | shown[each.key]
+            if each.step is not None and each.step.role == "isolate":
+                after = frozenset(key for key in after if not key.startswith(("moving:", "live:")))
+            for way in each.ways:
+                arriving[way.to] = arriving[way.to] & after if way.to in arriving else after
+        for each in steps[1:]:
+            new = arriving.get(each.key, everything)
+            if new != known[each.key]:
+                known[each.key], changed = new, True
+    return known
+
+
+def _warned(context: Context, step: str, exposure: Exposure) -> Warned:
+    machine = context.machine
+    energy = machine.energy[exposure.energy]
+    text = hazard(energy.kind.name).warnings[exposure.occasion]
+    name = energy_name(machine, exposure.energy)
+    filled = blanks(energy, name, context.print_quantity)
+    filled["part"] = part_name(machine, exposure.part) if exposure.part else name
+    why = Why(f"energy.{_RULE[exposure.occasion]}", _REASON[exposure.occasion], step, exposure.part, exposure.energy)
+    return _made(exposure.key, text, filled, why)
+
+
+_RULE = {
+    "stays": "stays-live",
+    "live": "live-work",
+    "charge": "battery-charging",
+    "lift": "battery-mass",
+    "moving": "may-move",
+    "hands": "within-reach",
+    "relieving": "relieve",
+}
+_REASON = {
+    "stays": "it stays live whatever is isolated, and the step comes within reach",
+    "live": "the step is done with this energy there",
+    "charge": "the step charges this battery",
+    "lift": "the step moves a block heavier than one person should lift",
+    "moving": "it may move in this step",
+    "hands": "hands come within reach and it may be there",
+    "relieving": "the step lets this energy go",
+}
+
+
+def _word_warned(step: str, word: str) -> Warned:
+    text, _ = hazard_words()[word]
+    return _made(f"word:{word}", text, {}, Why("energy.hazard-word", "the step or its part names this hazard", step))
+
+
+def _made(key: str, text: WarningText, filled: Mapping[str, str], why: Why) -> Warned:
+    return Warned(
+        key,
+        text.word,
+        text.hazard.format(**filled),
+        text.consequence.format(**filled),
+        text.avoidance.format(**filled),
+        text.signs,
+        why,
+    )
+
+
+def _merged(made: list[Warned]) -> list[Warned]:
+    """Warnings that say the same consequence and avoidance become one; the gravest come first."""
+    groups: dict[tuple[str, str, str], list[Warned]] = {}
+    for each in made:
+        groups.setdefault((each.word, each.consequence, each.avoidance), []).append(each)
+    merged = []
+    for same in groups.values():
+        first = same[0]
+        hazards = list(dict.fromkeys(each.hazard for each in same))
+        merged.append(first._replace(hazard=" ".join(hazards), key="+".join(each.key for each in same)))
+    return sorted(merged, key=lambda each: ("danger", "warning", "caution", "notice").index(each.word))
+
+
+def gear_for(machine: Machine, warned: Mapping[str, tuple[Warned, ...]], locked: Sequence[str]) -> tuple[Gear, ...]:
+    """Protective equipment for the warnings and for proving zero; each piece once, with its first reason."""
+    found: dict[tuple[str, str], Gear] = {}
+
+    def add(items: Sequence[Equip], why: Why) -> None:
+        for item in items:
+            found.setdefault((item.sign, item.name), Gear(item.sign, item.name, why))
+
+    for warnings in warned.values():
+        for each in warnings:
+            for key in each.key.split("+"):
+                _add_for(machine, key, each.why, add)
+    for key in locked:
+        table = hazard(machine.energy[key].kind.name)
+        add(table.gear, Why("energy.lockout", "the energy is there until zero is proved", energy=key))
+    return tuple(found.values())
+
+
+def _add_for(machine: Machine, key: str, why: Why, add: Callable[[Sequence[Equip], Why], None]) -> None:
+    occasion, _, name = key.partition(":")
+    if occasion == "word":
+        equip = hazard_words()[name][1]
+        if equip is not None:
+            add([equip], why)
+        return
+    energy = machine.energy[name]
+    table = hazard(energy.kind.name)
+    if (
+        energy.chemistry is not None
+        and energy.chemistry.name in table.chemistry
+        and occasion in ("stays", "charge", "lift")
+    ):
+        add(table.chemistry[energy.chemistry.name][0], why)
+    if occasion == "live":
+        add(table.gear_live, why)
+    if occasion != "moving" or energy.kind.name == "height":
+        add(table.gear, why)
+
+
+def emergency_lines(machine: Machine, energies: Sequence[str]) -> tuple[str, ...]:
+    """First aid and flight for the energies that the card names, each line once."""
+    lines: list[str] = []
+    for key in energies:
+        energy = machine.energy[key]
+        table = hazard(energy.kind.name)
+        if energy.chemistry is not None and energy.chemistry.name in table.chemistry:
+            lines.extend(table.chemistry[energy.chemistry.name][1])
+        lines.extend(table.emergency)
+    return tuple(dict.fromkeys(lines))
