@@ -3,11 +3,13 @@
 import json
 import re
 from collections.abc import Iterator, Mapping
+from pathlib import Path
 from types import NoneType, UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
 
 import pytest
 
+import benchleaf
 from benchleaf.base.finding import Severity
 from benchleaf.base.rules import FAMILIES
 from benchleaf.base.span import Span
@@ -19,11 +21,12 @@ from benchleaf.model.bind import PLAIN, SHORT, converter, field_of
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Procedure, Step
+from benchleaf.trade.hazards import KINDS as ENERGIES
+from benchleaf.trade.hazards import hazard, hazard_words
+from benchleaf.trade.patterns import bolt_order
 
+PACKAGE = Path(benchleaf.__file__).parent
 KINDS = ("block", "machine", "procedure", "shop")
-# What the energy pass knows: the kinds of energy of the design, in its order.
-ENERGIES = ["battery", "mains", "dc", "capacitor", "spring", "height", "hydraulic", "pneumatic"]
-ENERGIES += ["motion", "heat", "chemical"]
 
 
 def key_of(field: str) -> str:
@@ -163,15 +166,40 @@ def test_actions_are_those_of_the_model(schema):
         assert list(step["allOf"][0]["not"]["properties"]) == list(actions())
 
 
-def test_lists_of_words_are_those_of_the_tables(schema):
-    machine, shop, findings = (schema(name).root for name in ("machine", "shop", "findings"))
-    assert machine["$defs"]["energy"]["properties"]["kind"]["enum"] == ENERGIES
+def test_kinds_of_energy_and_measurement_are_those_of_the_tables(schema):
+    machine, shop = schema("machine").root, schema("shop").root
     none = machine["properties"]["energy_none"]
-    assert none["else"]["enum"] == none["then"]["items"]["enum"] == ENERGIES
+    assert machine["$defs"]["energy"]["properties"]["kind"]["enum"] == list(ENERGIES)
+    assert none["else"]["enum"] == none["then"]["items"]["enum"] == list(ENERGIES)
+    assert machine["$defs"]["energy"]["properties"]["chemistry"]["enum"] == list(hazard("battery").chemistry)
     assert machine["$defs"]["measure-kind"]["enum"] == shop["$defs"]["measure-kind"]["enum"] == list(measures())
+
+
+def test_a_hazard_that_has_no_warning_is_no_word_of_the_schema(schema):
+    for name in ("machine", "procedure", "block"):
+        assert schema(name).root["$defs"]["hazard-word"]["enum"] == list(hazard_words())
+
+
+def test_thresholds_that_may_be_tightened_are_those_that_are_asked_for(schema):
+    sources = (path.read_text(encoding="utf-8") for path in PACKAGE.rglob("*.py"))
+    asked = {name for text in sources for name in re.findall(r'thresholds\.get\("([a-z-]+)"\)', text)}
+    assert set(schema("shop").root["properties"]["thresholds"]["propertyNames"]["enum"]) == asked
+
+
+def test_orders_of_tightening_are_those_that_can_be_drawn(schema):
+    words = schema("machine").root["$defs"]["fastener"]["properties"]["sequence"]["then"]["enum"]
+    for word in words:
+        assert sorted(bolt_order((word,), 6)) == [1, 2, 3, 4, 5, 6]
+
+
+def test_fields_that_a_house_may_ask_for_are_those_that_may_be_left_out(schema):
     optional = [key_of(name) for name in Procedure._field_defaults]
-    required = shop["properties"]["rules"]["properties"]["required"]
+    required = schema("shop").root["properties"]["rules"]["properties"]["required"]
     assert sorted(required["else"]["enum"]) == sorted(required["then"]["items"]["enum"]) == sorted(optional)
+
+
+def test_words_of_a_report_are_those_of_the_findings(schema):
+    findings = schema("findings").root
     assert findings["$defs"]["severity"]["enum"] == [each.value for each in Severity]
     assert findings["$defs"]["verdict"]["properties"]["status"]["enum"] == [READY, STOPPED]
     assert findings["$defs"]["slug"]["pattern"].startswith("^(" + "|".join(FAMILIES) + ")")
