@@ -10,10 +10,20 @@ from pathlib import Path
 import pytest
 
 from benchleaf.build import write
-from benchleaf.build.write import Unwritable, output, replace_all
+from benchleaf.build.faults import Unwritable
+from benchleaf.build.write import exchange, output
 
 OLD = {"m/a/card.json": b"old json", "m/a/card.pdf": b"old pdf", "m/b/card.pdf": b"old b"}
 NEW = {"m/a/card.json": b"new json", "m/a/card.pdf": b"new pdf", "m/b/card.pdf": b"new b", "m/c/card.pdf": b"new c"}
+
+
+def replace_all(root: Path, files: dict[str, bytes | None]) -> None:
+    with exchange(root) as waiting:
+        for name, content in files.items():
+            if content is None:
+                waiting.drop(name)
+            else:
+                waiting.put(name, content)
 
 
 def contents(root: Path) -> dict[str, bytes]:
@@ -36,6 +46,25 @@ def out(tmp_path: Path) -> Path:
 def test_a_set_replaces_the_earlier_one_and_leaves_nothing_beside_it(out: Path) -> None:
     replace_all(out, NEW)
     assert contents(out) == NEW
+
+
+def test_a_file_can_go_with_the_same_move(out: Path) -> None:
+    replace_all(out, {"m/a/card.json": b"new json", "m/a/card.pdf": None, "m/none.pdf": None})
+    assert contents(out) == {"m/a/card.json": b"new json", "m/b/card.pdf": b"old b"}
+
+
+def test_a_file_that_should_have_gone_comes_back_when_another_move_fails(out: Path) -> None:
+    (out / "m/z").mkdir()
+    with pytest.raises(Unwritable):
+        replace_all(out, {"m/a/card.pdf": None, "m/b/card.pdf": b"new b", "m/z": b"a folder stands here"})
+    assert contents(out) == OLD
+
+
+def test_a_set_given_up_leaves_no_trace(out: Path) -> None:
+    with pytest.raises(KeyError), exchange(out) as waiting:
+        waiting.put("m/a/card.pdf", b"new")
+        raise KeyError
+    assert contents(out) == OLD
 
 
 def test_what_is_the_same_is_not_touched(out: Path) -> None:
@@ -120,8 +149,9 @@ KILLED = """
         return original(*arguments)
 
     setattr(os, call, killing)
-    with write.output(root):
-        write.replace_all(root, files)
+    with write.output(root), write.exchange(root) as waiting:
+        for name, content in files.items():
+            waiting.put(name, content)
 """
 
 

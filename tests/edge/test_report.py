@@ -8,7 +8,9 @@ from typing import Any
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
+from benchleaf.base import resources
 from benchleaf.base.finding import Finding, Related, Severity
 from benchleaf.base.rules import Rule
 from benchleaf.base.span import Span
@@ -116,7 +118,9 @@ def test_closing_counts(verdict: Verdict, sentence: str) -> None:
 def test_json_keeps_every_fact() -> None:
     data = json.loads(report_json.text(VERDICT))
     assert data["format"] == "benchleaf/findings/1"
-    assert data["summary"] == {"errors": 3, "warnings": 1, "advice": 1, "procedures": 2, "ready": 1}
+    assert data["summary"] == {"errors": 3, "warnings": 1, "advice": 1, "ready": 1, "stopped": 1}
+    schema = json.loads(resources.schema_text("findings"))
+    Draft202012Validator(schema).validate(data)
     assert data["findings"][1] == {
         "slug": "names.unknown",
         "severity": "error",

@@ -10,10 +10,12 @@ import os
 import secrets
 import shutil
 import sys
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
 from typing import IO, NamedTuple
+
+from benchleaf.build.faults import Unwritable
 
 if sys.platform == "win32":
     import msvcrt
@@ -32,19 +34,11 @@ _JOURNAL = ".benchleaf-journal-"
 _NEW, _OLD = ".benchleaf-new", ".benchleaf-old"
 
 
-class Unwritable(Exception):
-    """A file or folder that the system does not let us write; `reason` is a plain clause."""
-
-    def __init__(self, path: Path, error: OSError) -> None:
-        self.path = path
-        self.reason = (error.strerror or str(error)).lower()
-        super().__init__(f"{path} cannot be written: {self.reason}")
-
-
 class _Move(NamedTuple):
     target: Path
     new: Path
     old: Path
+    gone: bool
 
 
 @contextmanager
@@ -73,26 +67,87 @@ def output(root: Path) -> Iterator[None]:
         yield
 
 
-def replace_all(root: Path, files: Mapping[str, bytes]) -> None:
-    """Put all files (path relative to `root`, with forward slashes, to content) in place, or none of them.
+@contextmanager
+def exchange(root: Path) -> Iterator["Exchange"]:
+    """A set of files to put in place below `root`: all of them when the block ends well, none if it raises.
 
     Raises Unwritable with the file that stood in the way; then every target is as it was.
     """
-    mark = f"{os.getpid()}-{secrets.token_hex(4)}"
-    changed = [name for name in sorted(files) if not _holds(root / name, files[name])]
-    moves = [_move(root / name, f"{mark}-{number}") for number, name in enumerate(changed)]
-    journal = root / (_JOURNAL + mark)
+    files = Exchange(root)
     try:
-        for move, name in zip(moves, changed, strict=True):
-            _write(move.new, files[name], move.target)
-        if len(moves) > 1:
-            _write_journal(journal, root, moves)
-        _put_in_place(moves)
+        yield files
+        files.commit()
     finally:
+        files.clear()
+
+
+class Exchange:
+    """Files written beside their targets and waiting to be put in place together."""
+
+    def __init__(self, root: Path) -> None:
+        """Nothing to do yet; names of targets are relative to `root`, with forward slashes."""
+        self._root = root
+        self._mark = f"{os.getpid()}-{secrets.token_hex(4)}"
+        self._moves: list[_Move] = []
+
+    def put(self, name: str, content: bytes) -> bool:
+        """The file `name` shall hold `content`; False for a file that does so already and is left alone."""
+        target = self._root / name
+        if _holds(target, content):
+            return False
+        _write(self._move(target).new, content, target)
+        return True
+
+    def drop(self, name: str) -> None:
+        """The file `name` shall go, if it is there."""
+        target = self._root / name
+        if target.is_file():
+            self._move(target, gone=True)
+
+    def commit(self) -> None:
+        """Put all files in place."""
+        if len(self._moves) > 1:
+            self._write_journal()
+        _put_in_place(self._moves)
+
+    def give_up(self) -> None:
+        """Forget all that was put or dropped."""
+        self.clear()
+        self._moves.clear()
+
+    def clear(self) -> None:
+        """Take away what is not in place."""
         # The journal first: without its files it would ask the next run for what is not there.
-        for path in (journal, *(move.new for move in moves), *(move.old for move in moves)):
+        for path in (self._journal, *(move.new for move in self._moves), *(move.old for move in self._moves)):
             with suppress(OSError):
                 path.unlink(missing_ok=True)
+
+    @property
+    def _journal(self) -> Path:
+        return self._root / (_JOURNAL + self._mark)
+
+    def _move(self, target: Path, *, gone: bool = False) -> "_Move":
+        # Without the target's own name, which may already be as long as the file system allows.
+        name = f".{self._mark}-{len(self._moves)}"
+        move = _Move(target, target.with_name(name + _NEW), target.with_name(name + _OLD), gone)
+        self._moves.append(move)
+        return move
+
+    def _write_journal(self) -> None:
+        pairs = [["" if move.gone else self._relative(move.new), self._relative(move.target)] for move in self._moves]
+        draft = self._root / f".{self._mark}-journal{_NEW}"
+        try:
+            _write(draft, json.dumps(pairs).encode(), self._root)
+            os.replace(draft, self._journal)
+        except OSError as error:
+            raise Unwritable(self._root, error) from error
+        finally:
+            with suppress(OSError):
+                draft.unlink(missing_ok=True)
+        _flush_folder(self._root)
+
+    def _relative(self, path: Path) -> str:
+        return path.relative_to(self._root).as_posix()
 
 
 def _holds(target: Path, content: bytes) -> bool:
@@ -100,11 +155,6 @@ def _holds(target: Path, content: bytes) -> bool:
         return target.is_file() and target.stat().st_size == len(content) and target.read_bytes() == content
     except OSError:
         return False
-
-
-def _move(target: Path, mark: str) -> _Move:
-    # Without the target's own name, which may already be as long as the file system allows.
-    return _Move(target, target.with_name(f".{mark}{_NEW}"), target.with_name(f".{mark}{_OLD}"))
 
 
 def _write(path: Path, content: bytes, target: Path) -> None:
@@ -118,24 +168,16 @@ def _write(path: Path, content: bytes, target: Path) -> None:
         raise Unwritable(target, error) from error
 
 
-def _write_journal(journal: Path, root: Path, moves: Sequence[_Move]) -> None:
-    pairs = [[path.relative_to(root).as_posix() for path in (move.new, move.target)] for move in moves]
-    move = _move(journal, f"{journal.name.removeprefix(_JOURNAL)}-journal")
-    _write(move.new, json.dumps(pairs).encode(), root)
-    try:
-        os.replace(move.new, journal)
-        _flush_folder(root)
-    except OSError as error:
-        raise Unwritable(root, error) from error
-
-
 def _put_in_place(moves: Sequence[_Move]) -> None:
     done: list[_Move] = []
     try:
         for move in moves:
             try:
-                _keep(move)
-                os.replace(move.new, move.target)
+                if move.gone:
+                    os.replace(move.target, move.old)
+                else:
+                    _keep(move)
+                    os.replace(move.new, move.target)
             except OSError as error:
                 raise Unwritable(move.target, error) from error
             done.append(move)
@@ -185,7 +227,11 @@ def _finish(root: Path) -> None:
         try:
             pairs = json.loads(journal.read_bytes())
             for new, target in pairs:
-                if _inside(new) and _inside(target) and new.endswith(_NEW) and (root / new).is_file():
+                if not _inside(target):
+                    continue
+                if new == "":
+                    (root / target).unlink(missing_ok=True)
+                elif _inside(new) and new.endswith(_NEW) and (root / new).is_file():
                     os.replace(root / new, root / target)
             journal.unlink()
         except OSError as error:

@@ -25,8 +25,8 @@ def data(verdict: Verdict) -> dict[str, Any]:
             "errors": verdict.count(Severity.ERROR),
             "warnings": verdict.count(Severity.WARNING),
             "advice": verdict.count(Severity.ADVICE),
-            "procedures": len(verdict.standings),
             "ready": verdict.ready,
+            "stopped": len(verdict.standings) - verdict.ready,
         },
         "findings": [_finding(finding) for finding in verdict.findings],
         "procedures": [

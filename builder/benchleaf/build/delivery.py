@@ -1,0 +1,49 @@
+"""Stage 8: documents to their places in the output folder, one procedure at a time or all together."""
+
+from collections.abc import Iterable
+from pathlib import Path
+
+from benchleaf.build.documents import CARD, FILES, Documents
+from benchleaf.build.write import Exchange, exchange
+
+
+def deliver(out: Path, drawn: Iterable[Documents], *, together: bool) -> tuple[Documents, ...]:
+    """Put documents in place; those that could not be drawn keep what they had.
+
+    Each procedure's files change at once; `together` changes the files of all at once, and none if one could not be
+    drawn. The contents are left out of what is returned, since all of them may be more than memory holds.
+
+    Raises Unwritable.
+    """
+    done = []
+    if together:
+        with exchange(out) as waiting:
+            for documents in drawn:
+                _put(waiting, documents)
+                done.append(documents._replace(files={}))
+            if any(documents.findings for documents in done):
+                waiting.give_up()
+    else:
+        for documents in drawn:
+            with exchange(out) as waiting:
+                _put(waiting, documents)
+            done.append(documents._replace(files={}))
+    return tuple(done)
+
+
+def replace(out: Path, name: str, content: bytes) -> None:
+    """Put a single file in place. Raises Unwritable."""
+    with exchange(out) as waiting:
+        waiting.put(name, content)
+
+
+def _put(waiting: Exchange, documents: Documents) -> None:
+    if documents.card is None:
+        return
+    changed = waiting.put(f"{documents.folder}/{CARD}", documents.files[CARD])
+    for name in FILES[1:]:
+        if name in documents.files:
+            waiting.put(f"{documents.folder}/{name}", documents.files[name])
+        elif changed:
+            # A document that was not made this time would show an earlier state of the card beside the new ones.
+            waiting.drop(f"{documents.folder}/{name}")

@@ -1,0 +1,14 @@
+"""Rules on what comes to light only when a card is drawn."""
+
+from benchleaf.base.finding import Severity
+from benchleaf.base.rules import Rule
+
+NOT_DRAWN = Rule(
+    slug="document.not-drawn",
+    severity=Severity.ERROR,
+    why="A card that cannot be drawn as written would show something else than what was checked.",
+    mend="change what the sentence names; a sign that the font lacks is written in words",
+    bad="look: The lamp shows ☀.",
+    good="look: The lamp shows a sun.",
+)
+RULES: tuple[Rule, ...] = (NOT_DRAWN,)

@@ -1,0 +1,71 @@
+"""The pictures of a machine's folder: which there are, and the bytes of those that a procedure shows."""
+
+from collections.abc import Iterable, Mapping
+from hashlib import sha256
+from pathlib import Path
+
+from benchleaf.passes.base import Asset
+from benchleaf.source.text import Unreadable, reason
+from benchleaf.source.workspace import MachineFolder
+
+LARGEST = 5 << 20
+_STARTS = {
+    "png": (b"\x89PNG\r\n\x1a\n",),
+    "jpg": (b"\xff\xd8\xff",),
+    "jpeg": (b"\xff\xd8\xff",),
+    "svg": (b"<svg", b"<?xml", b"\xef\xbb\xbf<"),
+}
+# What makes a drawing run, load from elsewhere, or grow without bound (W3C SVG 2, chapter 2; XML 1.0, 4.4).
+_ACTIVE = (b"<script", b"<foreignobject", b"<!doctype", b"<!entity", b"javascript:", b" onload=", b" onclick=")
+
+
+def assets(folder: MachineFolder, shown: Iterable[str]) -> dict[str, Asset]:
+    """All pictures of the machine by their path from its folder; only the `shown` ones are opened.
+
+    Raises Unreadable.
+    """
+    wanted = frozenset(shown)
+    return {file: _asset(path, file) if file in wanted else Asset(file, "", 0) for file, path in _paths(folder)}
+
+
+def contents(folder: MachineFolder, shown: Iterable[str]) -> Mapping[str, bytes]:
+    """The bytes of the pictures that are shown. Raises Unreadable."""
+    wanted = frozenset(shown)
+    return {file: _read(path) for file, path in _paths(folder) if file in wanted}
+
+
+def _paths(folder: MachineFolder) -> Iterable[tuple[str, Path]]:
+    return ((f"{path.parent.name}/{path.name}", path) for path in folder.figures)
+
+
+def _asset(path: Path, file: str) -> Asset:
+    content = _read(path)
+    return Asset(file, sha256(content).hexdigest(), len(content), _fault(file, content))
+
+
+def _read(path: Path) -> bytes:
+    try:
+        with path.open("rb") as stream:
+            return stream.read(LARGEST + 1)
+    except OSError as error:
+        raise Unreadable(path, reason(error)) from error
+
+
+def _fault(file: str, content: bytes) -> str:
+    kind = file.rpartition(".")[2].lower()
+    if kind not in _STARTS:
+        return f"is no picture of a kind that a card can hold ({', '.join(_STARTS)})"
+    if len(content) > LARGEST:
+        return f"is larger than {LARGEST >> 20} MiB"
+    if not content.lstrip().startswith(_STARTS[kind]):
+        return f"does not hold what its ending .{kind} says"
+    if kind == "svg":
+        small = content.lower()
+        active = next((word for word in _ACTIVE if word in small), b"")
+        if active:
+            return f"holds `{active.decode().strip()}`, which a drawing must not"
+        if b"<svg" not in small:
+            return "is no drawing"
+        if b'href="http' in small or b"url(http" in small:
+            return "loads something from elsewhere"
+    return ""

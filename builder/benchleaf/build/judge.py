@@ -1,0 +1,176 @@
+"""Stage 4: every pass over every procedure that is wanted, what is waived taken out, and who is stopped by what."""
+
+from collections.abc import Iterable, Mapping
+from types import MappingProxyType
+from typing import NamedTuple
+
+from benchleaf.base.finding import Finding, Severity, in_order
+from benchleaf.base.span import Span
+from benchleaf.build import figures, waivers
+from benchleaf.build.gather import Key, Loaded, Shelf, used_blocks
+from benchleaf.build.request import Tell
+from benchleaf.build.rules import all_rules
+from benchleaf.build.verdict import READY, STOPPED, Standing, Verdict
+from benchleaf.model.basics import Ref, Words
+from benchleaf.model.procedure import Block, Change, Procedure
+from benchleaf.passes.base import Case, Common, Facts
+from benchleaf.passes.order import PASSES
+
+
+class Judged(NamedTuple):
+    """A wanted procedure after all passes; `case` is None where it or what it stands on has no meaning yet."""
+
+    key: Key
+    standing: Standing
+    findings: tuple[Finding, ...]
+    case: Case | None = None
+    facts: Facts = Facts()
+
+
+class Judgement(NamedTuple):
+    """All wanted procedures in the order of their files, and the findings that belong to none of them alone."""
+
+    judged: tuple[Judged, ...]
+    common: tuple[Finding, ...]
+
+
+def judge(shelf: Shelf, tell: Tell) -> Judgement:
+    """Run all passes."""
+    common = _common(shelf)
+    by_file: dict[str, list[Finding]] = {}
+    for finding in common:
+        by_file.setdefault(finding.span.file, []).append(finding)
+    judged = []
+    for number, key in enumerate(shelf.judged):
+        tell("check", "/".join(key), number, len(shelf.judged))
+        try:
+            judged.append(_judge(key, shelf, by_file))
+        except Exception as error:
+            error.add_note(f"while checking {shelf.procedures[key].file}")
+            raise
+    return Judgement(tuple(judged), common)
+
+
+def verdict(shelf: Shelf, judgement: Judgement) -> Verdict:
+    """What is to be told: everything about what is asked for, and whatever stops it."""
+    judged = [one for one in judgement.judged if shelf.is_asked(one.standing.file)]
+    # What a procedure's own file gave rise to is among its findings, as far as it is not waived.
+    told = {one.standing.file for one in judgement.judged}
+    found = [finding for one in judged for finding in one.findings]
+    for finding in judgement.common:
+        if finding.span.file not in told and shelf.is_asked(finding.span.file):
+            found.append(finding)
+    lines = {loaded.file: loaded.lines for loaded in shelf.loaded()}
+    return Verdict(in_order(found), tuple(one.standing for one in judged), MappingProxyType(lines))
+
+
+def _common(shelf: Shelf) -> tuple[Finding, ...]:
+    """What is wrong with the files, the shop, the blocks and the machines, whoever uses them."""
+    found = [*shelf.survey.findings]
+    for loaded in shelf.loaded():
+        found += loaded.findings
+    shop = shelf.shop.record
+    if shop is not None:
+        blocks = _records(shelf.blocks)
+        subjects = [Common(shop, None, blocks, _all_of(shelf, None))]
+        for folder, machine in shelf.machines.items():
+            if machine.record is not None:
+                subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder)))
+        for each in PASSES:
+            if each.common is not None:
+                for subject in subjects:
+                    found += each.common(subject)
+    return in_order(found)
+
+
+def _all_of(shelf: Shelf, folder: str | None) -> tuple[Procedure, ...]:
+    """All procedures, or all of a machine; none unless each of them is known: a use that is not seen is still a use."""
+    if not shelf.complete:
+        return ()
+    records = [each.record for key, each in shelf.procedures.items() if folder in (None, key[0])]
+    return tuple(records) if all(records) else ()
+
+
+def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judged:
+    loaded = shelf.procedures[key]
+    machine = shelf.machines.get(key[0])
+    blocks = used_blocks(loaded.record.steps if loaded.record else (), shelf.blocks)
+    below = [shelf.shop, *([machine] if machine else []), *(shelf.blocks[name] for name in blocks)]
+    # A folder without a machine file is told under the folder's name.
+    files = [loaded.file.rpartition("/")[0], *(each.file for each in below)]
+    stopping = [one for file in files for one in by_file.get(file, ()) if one.severity is Severity.ERROR]
+    own = by_file.get(loaded.file, [])
+    if machine is None or any(each.record is None for each in (loaded, *below)):
+        return _judged(key, loaded, [*stopping, *own])
+    case, facts, more = _passes(key, shelf, loaded)
+    known = {rule.slug: rule for rule in all_rules()} if loaded.record.waive else {}
+    rest = waivers.apply(loaded.record.waive, dict.fromkeys((*own, *more)), known, shelf.today).findings
+    return _judged(key, loaded, [*stopping, *rest])._replace(case=case, facts=facts)
+
+
+def _judged(key: Key, loaded: Loaded, found: Iterable[Finding]) -> Judged:
+    found = in_order(found)
+    by = tuple(sorted({finding.slug for finding in found if finding.severity is Severity.ERROR}))
+    return Judged(key, Standing(key[1], key[0], loaded.file, STOPPED if by else READY, by), found)
+
+
+def _passes(key: Key, shelf: Shelf, loaded: Loaded) -> tuple[Case, Facts, list[Finding]]:
+    machine = shelf.machines[key[0]]
+    folder = next(folder for folder in shelf.survey.machines if folder.name == key[0])
+    case = Case(
+        shelf.shop.record,
+        machine.record,
+        loaded.record,
+        _records(shelf.blocks),
+        _siblings(key, shelf),
+        MappingProxyType(figures.assets(folder, shown(loaded.record, shelf))),
+    )
+    facts = Facts()
+    found: list[Finding] = []
+    for each in PASSES:
+        # Where an earlier pass found no ground to stand on, it has said so.
+        if each.run is None or any(getattr(facts, need) is None for need in each.needs):
+            continue
+        facts, more = each.run(case, facts)
+        found += more
+    return case, facts, found
+
+
+def shown(procedure: Procedure, shelf: Shelf) -> frozenset[str]:
+    """The pictures that a procedure shows, those of its blocks included, by their path from the machine's folder."""
+    steps = [*procedure.steps]
+    for name in used_blocks(procedure.steps, shelf.blocks):
+        record = shelf.blocks[name].record
+        steps += record.steps if record else ()
+    return frozenset(step.figure.file.name for step in steps if step.figure)
+
+
+def _siblings(key: Key, shelf: Shelf) -> Mapping[str, Procedure]:
+    """All procedures by id; where two machines have one of the same id, the own machine's counts."""
+    others = sorted(shelf.procedures, key=lambda other: other[0] == key[0])
+    return MappingProxyType({other[1]: shelf.procedures[other].record or _unknown(other, shelf) for other in others})
+
+
+def _unknown(key: Key, shelf: Shelf) -> Procedure:
+    """Stands for a procedure whose file has errors: it exists, and nothing is known of it."""
+    folder, name = key
+    span = Span(shelf.procedures[key].file)
+    change = Change(span, Ref(""), Words(""))
+    return Procedure(
+        span,
+        "",
+        Ref(name),
+        Words(name),
+        Ref(""),
+        Ref(folder),
+        Ref(""),
+        change,
+        Words(""),
+        (),
+        MappingProxyType({}),
+        MappingProxyType({}),
+    )
+
+
+def _records(loaded: Mapping[str, Loaded]) -> Mapping[str, Block]:
+    return MappingProxyType({name: each.record for name, each in loaded.items() if each.record})

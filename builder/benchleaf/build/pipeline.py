@@ -1,0 +1,60 @@
+"""The whole way from a workspace to its documents, as the list of its stages.
+
+The numbers are those that progress, docstrings and DEVELOPERS.md use.
+"""
+
+from typing import NamedTuple
+
+from benchleaf.build.gather import gather
+from benchleaf.build.judge import judge, verdict
+from benchleaf.build.request import Request, Tell
+from benchleaf.build.verdict import Verdict
+
+
+class Made(NamedTuple):
+    """What a run came to. `built` and `orphans` are folders below the output folder.
+
+    Orphans hold documents of procedures that are in the workspace no more; `lacking` says what must be installed
+    before the missing documents can be made (empty: nothing is missing).
+    """
+
+    verdict: Verdict
+    built: tuple[str, ...] = ()
+    orphans: tuple[str, ...] = ()
+    lacking: str = ""
+
+
+def run(request: Request, tell: Tell) -> Made:
+    """Check what is asked for and, if that is asked as well, build what nothing stops.
+
+    Raises Unreadable, NoSource, Unwritable and RenderFault (for a broken theme).
+    """
+    # 1 survey, 2 read, 3 assemble: which files belong, what they say, what it means.
+    shelf = gather(request)
+    # 4 passes, 5 waivers: what is wrong, and what of that somebody answers for.
+    judgement = judge(shelf, tell)
+    told = verdict(shelf, judgement)
+    making = request.making
+    if making is None:
+        return Made(told)
+
+    # Drawing takes libraries that cost half a second, and that a check must work without.
+    from benchleaf.build import catalogue, delivery, documents
+    from benchleaf.build.write import output
+
+    studio = documents.studio(making)
+    if making.together and (told.failed() or studio.lacking):
+        return Made(told, lacking=studio.lacking)
+    with output(making.out):
+        # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
+        ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
+        drawn = documents.draw_all(ready, shelf, studio, tell)
+        delivered = delivery.deliver(making.out, drawn, together=making.together)
+        told = told.plus({one.file: one.findings for one in delivered if one.findings})
+        if making.together and told.failed():
+            return Made(told)
+        # 9 index: every procedure with the documents that it has.
+        cards = {one.folder: one.card for one in delivered if one.card}
+        page = catalogue.catalogue(making.out, judgement.judged, shelf, cards, studio.theme)
+        delivery.replace(making.out, catalogue.INDEX, page)
+    return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)

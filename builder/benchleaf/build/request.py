@@ -1,0 +1,34 @@
+"""What is asked of a run, and how it tells of its progress."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import NamedTuple
+
+# Stage (as `pipeline` numbers them), what is being worked on, how many of how many are done.
+Tell = Callable[[str, str, int, int], None]
+
+
+def silence(stage: str, what: str, done: int, all_: int) -> None:
+    """Tell nobody."""
+
+
+class Making(NamedTuple):
+    """How documents are made: where to, which kinds, all or nothing, in which theme; `paper` beats the shop's."""
+
+    out: Path
+    kinds: tuple[str, ...] = ("pdf", "html")
+    together: bool = False
+    paper: str = ""
+    theme: str = "daylight"
+
+
+class Request(NamedTuple):
+    """A workspace, the part of it that is asked for, and how documents are to be made; without that, it is a check.
+
+    `paths` are files or folders in the workspace; none means all of it. `today` is a date as in ISO 8601.
+    """
+
+    root: Path
+    today: str
+    paths: tuple[Path, ...] = ()
+    making: Making | None = None

@@ -1,0 +1,36 @@
+"""`benchleaf check`: hold procedures against their machines."""
+
+from argparse import ArgumentParser, Namespace
+
+from benchleaf.build.request import Request
+from benchleaf.edge.commands import work
+from benchleaf.edge.console import CLEAN, FAULTY, Console, UsedWrongly
+from benchleaf.edge.progress import Progress
+
+_EXAMPLE = """examples:
+  benchleaf check
+  benchleaf check procedures/rc-48/no-drive.yaml
+  benchleaf check --summary --strict
+  benchleaf check --format sarif > findings.sarif
+"""
+
+
+def options(parser: ArgumentParser) -> None:
+    """See `edge.cli.Command`."""
+    parser.epilog = _EXAMPLE
+    work.path_option(parser)
+    parser.add_argument("--strict", action="store_true", help="exit with 1 for warnings as well")
+    parser.add_argument(
+        "--summary", action="store_true", help="group findings by cause, and say what stops which procedure"
+    )
+    work.format_option(parser)
+
+
+def run(asked: Namespace, console: Console) -> int:
+    """See `edge.cli.Command`."""
+    if asked.summary and asked.format != "text":
+        raise UsedWrongly(f"--summary goes with text only; {asked.format} holds the same facts without it.")
+    root, paths = work.workspace(asked.paths)
+    verdict = work.perform(Request(root, work.today(), paths), Progress(console)).verdict
+    work.tell(verdict, console, asked.format, summary=asked.summary)
+    return FAULTY if verdict.failed(strict=asked.strict) else CLEAN
