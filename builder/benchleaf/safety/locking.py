@@ -50,9 +50,8 @@ def lockout(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> Lockout:
                 controls.setdefault(setting.condition.name, setting)
     taken = tuple(key for key in machine.energy if key in energies or _follows_them(machine, key, energies))
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
-    covers = tuple(
-        dict.fromkeys(ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
-    )
+    wanted = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
+    covers = tuple(name for name in dict.fromkeys(wanted) if name in machine.conditions)
     relieve = tuple(key for key in taken if machine.energy[key].relieve is not None)
     return Lockout(
         taken, things, tuple(controls.values()), isolators, relieve, _waits(machine, shop, taken), covers, proofs

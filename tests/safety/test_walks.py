@@ -1,0 +1,174 @@
+"""Walking every path of every demo card as an honest technician would, and looking what protects the hands.
+
+The walk knows nothing of the engine: it keeps, path by path, which isolators stand isolated, which are locked and
+whether zero has been proved since, and looks at each step with hands (29 CFR 1910.147(d), public text of the law).
+"""
+
+from collections import deque
+from typing import NamedTuple
+
+import pytest
+from tests.safety.workspace import Planned1, demo_names, plan_of_demo
+
+from benchleaf.model.flow import outcome_of
+from benchleaf.model.plan import Planned
+from benchleaf.safety.presence import isolation
+from benchleaf.safety.reach import met, nearness
+
+# In time order: notify, shut down, isolate, lock, relieve, verify: 29 CFR 1910.147(d)(1) to (6), (c)(9).
+LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait", "access", "prove"]
+# 1910.147(e): inspect, clear people, remove devices, restore; then tell people: (e)(2)(ii).
+POWER_ORDER = ["close", "check", "clear", "unlock", "restore", "tell-back"]
+
+
+class Standing(NamedTuple):
+    """What a technician has done so far on one path."""
+
+    isolated: frozenset[str] = frozenset()
+    locked: bool = False
+    proved: bool = False
+
+
+def isolators(planned: Planned1) -> dict[str, str]:
+    machine = planned.case.machine
+    return {
+        setting.condition.name: setting.value.name
+        for key in machine.energy
+        for setting in isolation(machine, key)
+        if setting.condition.name in machine.conditions
+    }
+
+
+def after(step: Planned, side: str, here: Standing, breaks: dict[str, str], written_sets: dict[str, str]) -> Standing:
+    moved = {s.condition.name: s.value.name for s in step.inserted.sets} if step.inserted else written_sets
+    isolated = set(here.isolated)
+    for name, value in moved.items():
+        if name in breaks:
+            isolated.add(name) if value == breaks[name] else isolated.discard(name)
+    role = step.inserted.role if step.inserted else ""
+    locked = True if role == "lock" else False if role == "unlock" else here.locked
+    proved = (role == "prove" and side == "next") or (here.proved and role != "unlock")
+    return Standing(frozenset(isolated), locked, proved and locked)
+
+
+def walks(planned: Planned1) -> dict[str, set[Standing]]:
+    """All standings in which each step can be reached."""
+    steps = {step.key: step for step in planned.steps}
+    breaks = isolators(planned)
+    stations = {station.key: station for station in planned.flow.stations}
+    first = planned.steps[0].key
+    seen: dict[str, set[Standing]] = {first: {Standing()}}
+    queue = deque([(first, Standing())])
+    while queue:
+        key, here = queue.popleft()
+        step = steps[key]
+        sets: dict[str, str] = {}
+        if step.station:
+            written = stations[step.station].step
+            name = written.object.text
+            if name in breaks and written.action.name in ("disconnect", "connect"):
+                sets[name] = breaks[name] if written.action.name == "disconnect" else "other"
+            sets.update({s.condition.name: s.value.name for s in written.sets})
+        for way in step.ways:
+            there = after(step, way.side, here, breaks, sets)
+            if way.to in steps and there not in seen.setdefault(way.to, set()):
+                seen[way.to].add(there)
+                queue.append((way.to, there))
+    return seen
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_no_hands_before_locks_and_proof_on_any_path(name: str) -> None:
+    planned = plan_of_demo(name)
+    machine = planned.case.machine
+    stations = {station.key: station for station in planned.flow.stations}
+    for step in planned.steps:
+        if not step.station:
+            continue
+        written = stations[step.station].step
+        if nearness(machine, written) != "hands" or written.access:
+            continue
+        electrical = [
+            key
+            for key in met(machine, written)
+            if machine.energy[key].kind.name in ("dc", "mains", "motion") and not machine.energy[key].stays_live
+        ]
+        needed = {
+            s.condition.name
+            for key in electrical
+            for s in isolation(machine, key)
+            if s.condition.name in machine.conditions
+        }
+        for here in walks(planned).get(step.key, ()):
+            assert needed <= here.isolated, f"{step.key} with {needed - here.isolated} not isolated"
+            assert not needed or (here.locked and here.proved), f"{step.key} without lock and proof"
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_blocks_stand_in_the_order_of_the_law(name: str) -> None:
+    for section in plan_of_demo(name).plan.sections:
+        order = {"isolation": LOCK_ORDER, "power": POWER_ORDER}.get(section.kind)
+        if order is None:
+            continue
+        roles = [step.inserted.role for step in section.steps if step.inserted]
+        # Each isolator is moved and locked in turn, and restored in turn.
+        flat = ["isolate" if role == "lock" else "restore" if role == "unlock" else role for role in roles]
+        places = [order.index(role) for role in flat]
+        if section.kind == "isolation":
+            assert places == sorted(places), (name, roles)
+            assert all(roles[at - 1] == "isolate" for at, role in enumerate(roles) if role == "lock")
+        else:
+            assert roles[-1] == "tell-back" and roles.index("clear") < roles.index("unlock"), roles
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_each_voltage_proof_is_live_dead_live_to_every_pair(name: str) -> None:
+    # 29 CFR 1910.333(b)(2)(iv)(B): the tester is tried before and after; done here at every voltage.
+    planned = plan_of_demo(name)
+    steps = planned.steps
+    for place, step in enumerate(steps):
+        proof = step.inserted.proof if step.inserted else None
+        if proof is None or proof.measure not in ("dc-voltage", "ac-voltage"):
+            continue
+        prove = planned.case.machine.energy[step.inserted.energies[0]].prove  # type: ignore[union-attr]
+        assert prove is not None
+        assert set(proof.pairs) == {(pair[0].name, pair[1].name) for pair in prove.between}
+        around = [steps[place + gap].inserted for gap in (-2, -1, 1, 2) if 0 <= place + gap < len(steps)]
+        tried = [each for each in around if each is not None and each.role == "prove" and each.action == "read"]
+        assert tried, "no trial of the tester beside the proof"
+        assert any(outcome_of(way.to) == "not-zero" for way in step.ways), "a proof without a second exit"
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_every_warning_comes_first_on_every_path_and_none_twice_in_a_row(name: str) -> None:
+    planned = plan_of_demo(name)
+    steps = {step.key: step for step in planned.steps}
+    for step in planned.steps:
+        for warned in step.warnings:
+            assert warned.why.rule.startswith("energy.")
+            assert warned.why.sentence
+            assert warned.hazard and warned.consequence and warned.avoidance
+            # ANSI Z535.6: danger will, warning could, result in death or serious injury; from memory.
+            assert warned.word in ("danger", "warning", "caution", "notice")
+        followers = [steps[way.to] for way in step.ways if way.to in steps and way.to != step.key]
+        for after_it in followers:
+            if len([s for s in planned.steps if any(w.to == after_it.key for w in s.ways)]) == 1:
+                again = {w.key for w in step.warnings} & {w.key for w in after_it.warnings}
+                assert not again, f"{again} warned of twice running"
+
+
+def test_the_walk_meets_hands_that_need_locks() -> None:
+    """The walk above would pass over an empty set of steps."""
+    protected = [
+        step.key
+        for name in demo_names()
+        for step, here in ((s, walks(plan_of_demo(name)).get(s.key, ())) for s in plan_of_demo(name).steps)
+        if step.station and any(each.locked and each.proved for each in here)
+    ]
+    assert len(protected) > 20
+
+
+def test_the_demo_warns_and_locks_at_all() -> None:
+    plans = [plan_of_demo(name).plan for name in demo_names()]
+    assert any(section.kind == "isolation" for plan in plans for section in plan.sections)
+    assert any(step.warnings for plan in plans for section in plan.sections for step in section.steps)
