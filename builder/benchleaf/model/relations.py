@@ -1,7 +1,8 @@
 """Limits that compare a reading with an earlier one: which step they name, and which station that is."""
 
+from collections.abc import Container
+
 from benchleaf.model.basics import Ref
-from benchleaf.model.flow import Flow
 from benchleaf.model.limit import Limit
 
 
@@ -14,12 +15,12 @@ def earlier_step(limit: Limit) -> Ref | None:
     return limit.share.of if limit.share else None
 
 
-def earlier_station(flow: Flow, key: str, name: str) -> str:
+def earlier_station(keys: Container[str], key: str, name: str) -> str:
     """The key of the station that a limit measured at station `key` means by a step's name; empty if there is none.
 
+    `keys` are the keys of all stations.
     Inside a block the block's own step comes before one of the procedure.
     """
-    keys = {station.key for station in flow.stations}
     stem = key
     while "-" in stem:
         stem = stem.rpartition("-")[0]

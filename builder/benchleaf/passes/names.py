@@ -162,10 +162,11 @@ def _unfound(leads: Iterable[Leads], known: Known) -> Iterator[Finding]:
 
 
 def _relations(flow: Flow, machine: Machine, known: Known) -> Iterator[Finding]:
+    keys = {station.key for station in flow.stations}
     for station in flow.stations:
         limit = machine.limits.get(station.step.object.text) if station.step.action.name == "measure" else None
         earlier = earlier_step(limit) if limit else None
-        if earlier and not earlier_station(flow, station.key, earlier.name):
+        if earlier and not earlier_station(keys, station.key, earlier.name):
             yield _no_earlier(station, earlier, known)
 
 

@@ -2,7 +2,8 @@
 
 from benchleaf.passes.base import Pass
 from benchleaf.passes.flow import FLOW
+from benchleaf.passes.logic import LOGIC
 from benchleaf.passes.names import NAMES
 from benchleaf.passes.quantities import QUANTITIES
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC)

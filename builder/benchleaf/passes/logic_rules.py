@@ -1,0 +1,306 @@
+"""Rules about where answers lead, and about what work needs and is followed by."""
+
+from benchleaf.base.finding import Severity
+from benchleaf.base.rules import Rule
+
+ERROR, WARNING, ADVICE = Severity.ERROR, Severity.WARNING, Severity.ADVICE
+
+UNREACHABLE_STEP = Rule(
+    "logic.unreachable-step",
+    ERROR,
+    why="A step that no answer leads to is never done, although its writer counts on it.",
+    mend="Lead an answer there with `go`, or take the step out.",
+    bad="- ask: Does it hum?\n  answers: {yes: {found: stuck}, no: {found: dead}}\n- look: The fuse is whole.",
+    good="- ask: Does it hum?\n  answers: {yes: {found: stuck}, no: next}\n- look: The fuse is whole.",
+)
+NO_END = Rule(
+    "logic.no-end",
+    ERROR,
+    why="Work that just stops leaves open what was found and how the machine is to be left.",
+    mend="Lead the last step to an outcome, as in `then: {found: done}`.",
+    bad="- close: deck        # the last step",
+    good="- close: deck\n  then: {found: done}",
+)
+SIDE_UNANSWERED = Rule(
+    "logic.side-unanswered",
+    ERROR,
+    why="The reading will be on this side one day, and the card then has no word for it.",
+    mend="Write where this side leads: a step, an outcome, or `stop`; `outside` answers all sides at once.",
+    bad="- measure: pack-at-rest        # low and high\n  below: {go: charge-first}",
+    good="- measure: pack-at-rest\n  below: {go: charge-first}\n  above: {found: wrong-charger}",
+)
+SIDE_NOT_THERE = Rule(
+    "logic.side-not-there",
+    WARNING,
+    why="An answer that can never be given hides that another one is missing.",
+    mend="Take the answer out, or give the limit this side.",
+    bad="- measure: fuse-path           # high alone\n  below: {found: fuse-good}\n  above: {found: fuse-blown}",
+    good="- measure: fuse-path\n  inside: {found: fuse-good}\n  above: {found: fuse-blown}",
+)
+CIRCLE_WITHOUT_EXIT = Rule(
+    "logic.circle-without-exit",
+    ERROR,
+    why="Whoever comes into this circle works in it for ever: no answer leads to an outcome.",
+    mend="Give one of its steps an answer that leads out.",
+    bad="""
+- {charge: Charge the bank., id: charge}
+- measure: pack-at-rest
+  inside: {go: charge}
+  outside: {go: charge}
+""",
+    good="""
+- {charge: Charge the bank., id: charge}
+- measure: pack-at-rest
+  inside: {found: charged}
+  outside: {go: charge}
+""",
+)
+CIRCLE_WITHOUT_COUNT = Rule(
+    "logic.circle-without-count",
+    ADVICE,
+    why="If the answer stays the same, the same steps are done again and again.",
+    mend="Say how often with `at_most`; after that the work stops and somebody is asked.",
+    bad="then: {go: rest}",
+    good="then: {go: rest, at_most: 1}",
+)
+SAME_QUESTION_TWICE = Rule(
+    "logic.same-question-twice",
+    ADVICE,
+    why="Nothing is done in between that could change the answer; the second time only costs minutes.",
+    mend="Take one of them out, or lead the first answer to where the second one leads.",
+    bad="""
+- ask: Does the display light?
+  answers: {yes: next, no: {found: dark}}
+- ask: Does the display light?
+  answers: …
+""",
+    good="- ask: Does the display light?\n  answers: {yes: {go: codes}, no: {found: dark}}",
+)
+READING_MISSING = Rule(
+    "logic.compared-reading-missing",
+    ERROR,
+    why="The limit compares with a reading that has not been taken on every way to this step.",
+    mend="Take the earlier reading on all ways that lead here, or use a limit of its own.",
+    bad="""
+- ask: Is the bank warm?
+  answers: {yes: {go: sag}, no: next}
+- {measure: pack-at-rest, id: rest, …}
+- {measure: pack-sag, id: sag, …}      # drop: {from: rest, at_most: 2.4 V}
+""",
+    good="- {measure: pack-at-rest, id: rest, …}\n- {measure: pack-sag, id: sag, …}",
+)
+SPREAD_OF_ONE = Rule(
+    "logic.spread-of-one",
+    ERROR,
+    why="A single reading has no spread, so that this limit is always met.",
+    mend="Say how often it is read, as in `repeat: {times: 3}`.",
+    bad="- measure: brake-spread        # spread: {at_most: 0.2 mm}",
+    good="- measure: brake-spread\n  repeat: {times: 3}",
+)
+SINGLE_FINDING = Rule(
+    "logic.single-finding",
+    WARNING,
+    why="Fault finding that can only end in one way finds nothing.",
+    mend="Give each fault its outcome, and one to the case that none is found.",
+    bad="outcomes:\n  done: {text: Checked., leave: as-final}",
+    good="""
+outcomes:
+  coil-open: {fault: coil-open, leave: out-of-service}
+  unknown: {text: No listed fault found., leave: out-of-service}
+""",
+)
+OUTCOME_SAYS_NOTHING = Rule(
+    "logic.outcome-says-nothing",
+    WARNING,
+    why="At the end of the work stands an empty line where the finding is due.",
+    mend="Name the `fault` that is found, or write a `text`.",
+    bad="coil-open: {leave: out-of-service}",
+    good="coil-open: {fault: coil-open, leave: out-of-service}",
+)
+NO_FUNCTIONAL_TEST = Rule(
+    "logic.no-functional-test",
+    WARNING,
+    why="After a repair nothing shows that the machine does again what it is for.",
+    mend="Name the step that is the test, as in `after: {step: drive-test}`, or describe one with `after: {test: …}`.",
+    bad="kind: replacement\nsteps: …",
+    good="kind: replacement\nafter: {step: drive-test}\nsteps: …",
+    source="ISO 9001:2015, 8.6 (from memory)",
+)
+TEST_BYPASSED = Rule(
+    "logic.test-bypassed",
+    WARNING,
+    why="On one way the machine is handed back after the work without the functional test.",
+    mend="Lead all ways to this outcome through the test, or leave the machine out of service there.",
+    bad="""
+after: {step: drive-test}
+steps:
+  - fit: drive-motor
+  - ask: Is the yard free?
+    answers: {yes: next, no: {found: done}}
+  - {drive: Drive one length., id: drive-test, then: {found: done}}
+""",
+    good="""
+after: {step: drive-test}
+steps:
+  - fit: drive-motor
+  - {drive: Drive one length., id: drive-test, then: {found: done}}
+""",
+    source="ISO 9001:2015, 8.6 (from memory)",
+)
+HOLD_BY_DOER = Rule(
+    "logic.hold-by-doer",
+    WARNING,
+    why="Who has done the work sees what was meant, not what is there.",
+    mend="Let another role confirm, or another role do the step.",
+    bad="crew: {technician: electrical}\nsteps:\n  - tighten: motor-mount\n    hold: technician",
+    good="crew: {technician: electrical, inspector: any}\nsteps:\n  - tighten: motor-mount\n    hold: inspector",
+)
+HOLD_SKIPPED = Rule(
+    "logic.hold-skipped",
+    WARNING,
+    why="On one way nobody confirms the work that this hold point is for.",
+    mend="Put the hold on the step of the work itself, or on the step where the ways meet again.",
+    bad="""
+- tighten: motor-studs
+- ask: Is the inspector here?
+  answers: {yes: next, no: {go: test}}
+- {look: Each nut has its line of paint., hold: inspector}
+- {drive: Drive one length., id: test}
+""",
+    good="""
+- {tighten: motor-studs, hold: inspector}
+- {drive: Drive one length., id: test}
+""",
+    source="ISO 9001:2015, 8.6 (from memory)",
+)
+NO_AS_FOUND = Rule(
+    "logic.no-as-found",
+    WARNING,
+    why="Once it is set, nobody can tell any more how far off it was.",
+    mend="Measure before the step that adjusts.",
+    bad="kind: adjustment\nsteps:\n  - {adjust: throttle-pot}\n  - {measure: throttle-centre, …}",
+    good="""
+kind: adjustment
+steps:
+  - {measure: throttle-centre, …}
+  - {adjust: throttle-pot}
+  - {measure: throttle-centre, …}
+""",
+    source="ISO 9001:2015, 8.5.2 and 8.6 (from memory)",
+)
+NO_AS_LEFT = Rule(
+    "logic.no-as-left",
+    WARNING,
+    why="Nothing shows that the setting is right when the machine is handed back.",
+    mend="Measure between the step that adjusts and the outcome.",
+    bad="""
+kind: adjustment
+steps:
+  - {measure: throttle-centre, …}
+  - {adjust: throttle-pot, then: {found: done}}
+""",
+    good="""
+kind: adjustment
+steps:
+  - {measure: throttle-centre, …}
+  - {adjust: throttle-pot}
+  - {measure: throttle-centre, …}
+""",
+    source="ISO 9001:2015, 8.5.2 and 8.6 (from memory)",
+)
+TIME_SHORT = Rule(
+    "logic.time-short",
+    WARNING,
+    why="Who plans by the card's time runs out of it, and hurry is when steps are left out.",
+    mend="Raise `time` of the procedure to at least the longest way through its steps.",
+    bad="time: 10 min\nsteps:\n  - {open: deck, time: 8 min}\n  - {look: The bank is dry., time: 5 min}",
+    good="time: 15 min",
+)
+SPARE_UNUSED = Rule(
+    "logic.spare-unused",
+    WARNING,
+    why="A part is fetched and paid for that no step fits.",
+    mend="Fit it in a step, say `when: needed`, or take it out of `spares`.",
+    bad="spares: [{part: contactor}]\nsteps:\n  - look: The contactor is clean.",
+    good="spares: [{part: contactor}]\nsteps:\n  - fit: contactor",
+)
+SPARE_NOT_LISTED = Rule(
+    "logic.spare-not-listed",
+    WARNING,
+    why="The part is missed when the machine already lies open.",
+    mend="List it under `spares`.",
+    bad="spares: none\nsteps:\n  - swap: bank-fuse",
+    good="spares: [{part: bank-fuse}]\nsteps:\n  - swap: bank-fuse",
+)
+SINGLE_USE_AGAIN = Rule(
+    "logic.single-use-again",
+    WARNING,
+    why="The part holds or seals once; fitted again it lets go.",
+    mend="List a new one under `spares`.",
+    bad="""
+spares: none                 # parts: cover-seal: {name: seal, single_use: true}
+steps:
+  - fit: cover-seal
+""",
+    good="spares: [{part: cover-seal}]\nsteps:\n  - fit: cover-seal",
+)
+SUPPLY_NOT_LISTED = Rule(
+    "logic.supply-not-listed",
+    WARNING,
+    why="What is missing from the list is not at the machine when the step needs it.",
+    mend="List it under `supplies` of the procedure.",
+    bad="supplies: none\nsteps:\n  - grease: front-hub\n    supplies: [grease-1]",
+    good="supplies: [grease-1]\nsteps:\n  - grease: front-hub\n    supplies: [grease-1]",
+)
+CARDS_IN_A_CIRCLE = Rule(
+    "logic.cards-in-a-circle",
+    WARNING,
+    why="Work is sent from card to card and comes back to where it began, with nothing that ends it.",
+    mend="End one of the outcomes in words instead of the next card.",
+    bad="# no-drive: then: {procedure: pack-test}\n# pack-test: then: {procedure: no-drive}",
+    good="# pack-test: {text: Run the card no-drive once more., leave: as-final}",
+)
+EMPTY_SERIALS = Rule(
+    "logic.empty-serials",
+    ERROR,
+    why="No machine has such a number, so what is written for it is printed for nobody.",
+    mend="Write the smaller number as `from`, with the prefix of the machine.",
+    bad="applies_to: {serials: {from: 900, to: 400}}",
+    good="applies_to: {serials: {from: 400, to: 900}}",
+)
+OVERLAPPING_SERIALS = Rule(
+    "logic.overlapping-serials",
+    WARNING,
+    why="Ranges that overlap were not meant to: one of their ends is wrong.",
+    mend="Let one range end before the next begins.",
+    bad="applies_to: {serials: [{from: 400, to: 600}, {from: 500, to: 900}]}",
+    good="applies_to: {serials: [{from: 400, to: 499}, {from: 500, to: 900}]}",
+)
+
+RULES: tuple[Rule, ...] = (
+    UNREACHABLE_STEP,
+    NO_END,
+    SIDE_UNANSWERED,
+    SIDE_NOT_THERE,
+    CIRCLE_WITHOUT_EXIT,
+    CIRCLE_WITHOUT_COUNT,
+    SAME_QUESTION_TWICE,
+    READING_MISSING,
+    SPREAD_OF_ONE,
+    SINGLE_FINDING,
+    OUTCOME_SAYS_NOTHING,
+    NO_FUNCTIONAL_TEST,
+    TEST_BYPASSED,
+    HOLD_BY_DOER,
+    HOLD_SKIPPED,
+    NO_AS_FOUND,
+    NO_AS_LEFT,
+    TIME_SHORT,
+    SPARE_UNUSED,
+    SPARE_NOT_LISTED,
+    SINGLE_USE_AGAIN,
+    SUPPLY_NOT_LISTED,
+    CARDS_IN_A_CIRCLE,
+    EMPTY_SERIALS,
+    OVERLAPPING_SERIALS,
+)
