@@ -5,5 +5,7 @@ from benchleaf.passes.flow import FLOW
 from benchleaf.passes.logic import LOGIC
 from benchleaf.passes.names import NAMES
 from benchleaf.passes.quantities import QUANTITIES
+from benchleaf.passes.safeguards import SAFEGUARDS
+from benchleaf.passes.states import STATES
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, STATES, SAFEGUARDS)
