@@ -39,8 +39,8 @@ def workspace(names: Sequence[str]) -> tuple[Path, tuple[Path, ...]]:
     """
     paths = tuple(Path(os.path.abspath(name)) for name in names)
     for name, path in zip(names, paths, strict=True):
-        if not os.path.lexists(path):
-            raise NotDone(f"{name} does not exist.")
+        if not name or not os.path.lexists(path):
+            raise NotDone(f"`{name}` does not exist.")
     roots = {path: find_root(path) for path in paths or (Path.cwd(),)}
     for path, root in roots.items():
         if root is None:
