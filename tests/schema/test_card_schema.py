@@ -8,6 +8,10 @@ from typing import Any, get_args, get_origin
 
 import pytest
 
+from benchleaf.build.gather import gather
+from benchleaf.build.judge import judge
+from benchleaf.build.request import Request, silence
+from benchleaf.card.compile import compile_card
 from benchleaf.card.model import FORMAT, Card, plain
 from benchleaf.trade.hazards import KINDS
 
@@ -84,3 +88,14 @@ def at(value: Any, path: tuple[str | int, ...]) -> Any:
     for key in path:
         value = value[key]
     return value
+
+
+def test_the_cards_of_the_demo_are_as_described(schema):
+    shelf = gather(Request(CARDS.parents[2], "2026-06-01"))
+    made = [
+        plain(compile_card(each.case, each.facts))
+        for each in judge(shelf, silence).judged
+        if each.case is not None and each.facts.plan is not None
+    ]
+    assert len(made) > 5
+    assert [card["id"] for card in made if not schema("card").accepts(card)] == []
