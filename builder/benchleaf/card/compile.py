@@ -10,21 +10,21 @@ from benchleaf.card.model import (
     FORMAT,
     Card,
     CardOutcome,
+    CardStep,
     Equipment,
     HazardLine,
     MachineHead,
     Person,
-    Reason,
     ReferenceLine,
     Section,
 )
-from benchleaf.card.steps import card_step
+from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow, Station
-from benchleaf.model.plan import Ending, Plan, Why
+from benchleaf.model.plan import Ending, Plan
 from benchleaf.passes.base import Case, Facts
 from benchleaf.safety.blocks import serials
-from benchleaf.safety.naming import condition_name, energy_name, listed, part_name, spoken
+from benchleaf.safety.naming import condition_name, listed, part_name, spoken
 from benchleaf.safety.sentences import say
 from benchleaf.safety.weave import NOT_ZERO
 from benchleaf.trade.numbers import printed
@@ -69,7 +69,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         crew=tuple(Person(role, trade.name) for role, trade in procedure.crew.items()),
         references=tuple(ReferenceLine(each.document.text, each.edition) for each in procedure.references),
         hazards=tuple(HazardLine(*line) for line in plan.hazards),
-        equipment=tuple(Equipment(gear.sign, gear.name, _reason(case, gear.why, numbers)) for gear in plan.gear),
+        equipment=tuple(Equipment(gear.sign, gear.name, reason(case, gear.why, numbers)) for gear in plan.gear),
         emergency=(*((shop.emergency.text,) if shop.emergency else ()), *plan.emergency),
         tools=tools(case, _placed(plan, flow), numbers.steps, _volt_proofs(plan, numbers)),
         spares=spares(case),
@@ -131,17 +131,21 @@ def _after(case: Case, numbers: Numbers) -> str:
 
 
 def _sections(case: Case, plan: Plan, stations: Mapping[str, Station], numbers: Numbers) -> tuple[Section, ...]:
-    return tuple(
-        Section(
-            section.key,
-            section.kind,
-            section.title,
-            tuple(card_step(case, planned, stations.get(planned.station), numbers) for planned in section.steps),
-            section.lead_in,
-        )
-        for section in plan.sections
-        if section.steps
-    )
+    made = []
+    for section in plan.sections:
+        if section.steps:
+            steps = tuple(card_step(case, each, stations.get(each.station), numbers) for each in section.steps)
+            made.append(Section(section.key, section.kind, section.title, steps, section.lead_in or _lead_in(steps)))
+    return tuple(made)
+
+
+def _lead_in(steps: tuple[CardStep, ...]) -> str:
+    """Why a whole section was put in, where all its steps have one reason; empty otherwise."""
+    reasons = {(each.inserted.step, each.inserted.sentence) if each.inserted else None for each in steps}
+    only = next(iter(reasons)) if len(reasons) == 1 else None
+    if only is None or not only[0]:
+        return ""
+    return word("plain", "lead-in", where=only[0], why=only[1])
 
 
 def _outcomes(case: Case, plan: Plan, numbers: Numbers) -> tuple[CardOutcome, ...]:
@@ -188,14 +192,3 @@ def _loose(case: Case, action: str, key: str) -> str:
     else:
         name = condition_name(machine, key)
     return say(f"loose-{action}", name=name)
-
-
-def _reason(case: Case, why: Why, numbers: Numbers) -> Reason:
-    step = numbers.steps.get(why.station, 0)
-    return Reason(
-        why.rule,
-        why.sentence,
-        f"step {step}" if step else "",
-        part_name(case.machine, why.part) if why.part else "",
-        energy_name(case.machine, why.energy) if why.energy else "",
-    )

@@ -32,7 +32,7 @@ def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) ->
         nearness=step.nearness,
         command=step.command,
         role=step.role,
-        inserted=_reason(case, step.why, numbers),
+        inserted=reason(case, step.why, numbers),
         warnings=_warnings(case, planned.warnings, numbers),
         info=step.info,
         place=step.place,
@@ -147,12 +147,12 @@ def _figure(case: Case, step: Step) -> Figure | None:
 
 def _warnings(case: Case, warned: tuple[Warned, ...], numbers: Numbers) -> tuple[Warn, ...]:
     return tuple(
-        Warn(w.key, w.word, w.hazard, w.consequence, w.avoidance, w.signs, _reason(case, w.why, numbers))
-        for w in warned
+        Warn(w.key, w.word, w.hazard, w.consequence, w.avoidance, w.signs, reason(case, w.why, numbers)) for w in warned
     )
 
 
-def _reason(case: Case, why: Why, numbers: Numbers) -> Reason:
+def reason(case: Case, why: Why, numbers: Numbers) -> Reason:
+    """Why something was put in, with the number of the step or finding that called for it."""
     outcome = outcome_of(why.station)
     step = numbers.steps.get(why.station, 0)
     where = f"finding {numbers.outcomes.get(outcome, 0)}" if outcome else f"step {step}" if step else ""
