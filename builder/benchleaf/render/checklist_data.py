@@ -3,7 +3,7 @@
 from typing import Any
 
 from benchleaf.card.model import Band, Card, CardStep, Choice, Reading, Value
-from benchleaf.render.view import judged
+from benchleaf.render.view import labels
 
 
 def checklist_data(card: Card, digest: str) -> dict[str, Any]:
@@ -18,22 +18,24 @@ def checklist_data(card: Card, digest: str) -> dict[str, Any]:
 
 
 def _step(step: CardStep) -> dict[str, Any]:
-    found: dict[str, Any] = {"number": step.number, "ways": [_way(choice) for choice in step.choices]}
+    found: dict[str, Any] = {
+        "number": step.number,
+        "hold": bool(step.hold),
+        "ways": [_way(choice) for choice in step.choices],
+    }
     if step.reading:
         found["reading"] = _reading(step.reading)
     return found
 
 
 def _way(choice: Choice) -> dict[str, Any]:
-    return {"side": choice.side, "kind": choice.kind, "number": choice.number}
+    return {"side": choice.side, "kind": choice.kind, "number": choice.number, "most": choice.at_most}
 
 
 def _reading(reading: Reading) -> dict[str, Any]:
-    blanks = judged(reading)
     return {
         "label": reading.label,
-        "first": blanks.start,
-        "last": blanks.stop,
+        "blanks": len(labels(reading)),
         "pairs": len(reading.pairs),
         "repeat": reading.repeat,
         "limit": _limit(reading.band),

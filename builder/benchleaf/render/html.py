@@ -5,7 +5,6 @@ from base64 import b64encode
 from collections.abc import Mapping
 from functools import lru_cache
 from hashlib import sha256
-from typing import Any
 
 from jinja2 import DictLoader, Environment, StrictUndefined, TemplateSyntaxError
 from jinja2.exceptions import TemplateError
@@ -25,6 +24,19 @@ _TYPES = {
     "webp": "image/webp",
     "gif": "image/gif",
 }
+# What templates may ask of a card.
+_QUESTIONS = (
+    "state_sentence",
+    "kind_words",
+    "crew_words",
+    "way_words",
+    "way_target",
+    "numbers",
+    "labels",
+    "by_pairs",
+    "runs",
+    "closing_words",
+)
 
 
 def page(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
@@ -116,26 +128,13 @@ def _environment(theme: Theme) -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
     )
-    environment.filters.update(block=markdown.block, inline=markdown.inline, picture=Markup)
-    names: dict[str, Any] = {
-        name: getattr(view, name)
-        for name in (
-            "state_sentence",
-            "kind_words",
-            "crew_words",
-            "way_words",
-            "way_target",
-            "numbers",
-            "loose_blanks",
-            "closing_words",
-        )
-    }
+    environment.filters.update(block=markdown.block, inline=markdown.inline)
+    environment.filters.update(first_up=view.first_up, led=view.led)
     environment.globals.update(
-        names,
+        {name: getattr(view, name) for name in _QUESTIONS},
         sign=signs.sign,
         gauge=lambda band: Markup(pictures.gauge(band)),
         pattern=lambda joint: Markup(pictures.pattern(joint)),
-        decided=view.DECIDED,
     )
     return environment
 

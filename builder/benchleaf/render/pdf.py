@@ -57,9 +57,9 @@ try:
         from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
 except OSError as fault:
     _MISSING = (
-        f"PDF output needs the library Pango, which was not found ({str(fault).splitlines()[0]}); install it with the "
-        "system's package manager (Debian and Ubuntu: libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0; macOS: pango). "
-        "Checks and checklists work without it."
+        f"PDF output needs the library Pango, which was not found ({str(fault).splitlines()[0]}); "
+        "install it with the system's package manager (Debian and Ubuntu: libpango-1.0-0 libpangoft2-1.0-0 "
+        "libharfbuzz-subset0; macOS: pango). Checks and checklists work without it."
     )
     URLFetcher = object
 

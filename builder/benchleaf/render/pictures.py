@@ -24,15 +24,15 @@ def gauge(band: Band) -> str:
     start = _LEFT if low else 0
     end = _RIGHT if high else _WIDTH
     parts = [
-        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 50" font-size="13"><title>{_gauge_title(band)}</title>',
+        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="13"><title>{_gauge_title(band)}</title>',
         f'<path fill="none" stroke="currentColor" stroke-opacity=".5" d="{_hatch(0, start)}{_hatch(end, _WIDTH)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width="2.6" d="{_outline(start, end, low, high)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width=".9" d="{_ticks(start, end)}"/>',
     ]
     if low:
-        parts.append(_label(_LEFT, low, 47))
+        parts.append(_label(_LEFT, low, 49))
     if high:
-        parts.append(_label(_RIGHT, high, 47))
+        parts.append(_label(_RIGHT, high, 49))
     if band.nominal and low and high:
         x = _nominal_at(low, band.nominal, high)
         parts.append(
@@ -77,19 +77,21 @@ def _label(x: int, value: Value, y: int) -> str:
 
 
 def pattern(tightening: Tightening) -> str:
-    """The bolts with their order of tightening, round a circle or in a row; empty text where there is no order.
+    """The bolts with their turn to be tightened, round a circle or in a row; empty text where there is no order.
 
-    Place `i` (clockwise from the top, or from the left) carries the number `order[i]`.
+    `order` names bolts, counted clockwise from the top or from the left, in the order of tightening; the picture
+    shows at each bolt when its turn comes.
     """
     count = len(tightening.order)
     if count < 2:
         return ""
+    turns = [tightening.order.index(bolt) + 1 for bolt in range(1, count + 1)]
     in_row = count == 2 or tightening.pattern in ("row", "line")
     places = _in_row(count) if in_row else _round_circle(count)
     height = 44 if in_row else 120
     radius = 11 if count <= 8 else 9
     title = f"Order of tightening, {'from the left' if in_row else 'clockwise from the top'}: " + ", ".join(
-        map(str, tightening.order)
+        map(str, turns)
     )
     heads = "".join(
         f"M{x - radius:.4g} {y:.4g}a{radius} {radius} 0 1 0 {2 * radius} 0a{radius} {radius} 0 1 0-{2 * radius} 0"
@@ -98,7 +100,7 @@ def pattern(tightening: Tightening) -> str:
     base = f"M4 {height / 2:g}H116" if in_row else "M60 16a44 44 0 1 0 .1 0z"
     numbers = "".join(
         f'<text x="{x:.4g}" y="{y + 4.5:.4g}" fill="#000" text-anchor="middle" font-weight="700">{number}</text>'
-        for (x, y), number in zip(places, tightening.order, strict=True)
+        for (x, y), number in zip(places, turns, strict=True)
     )
     return (
         f'<svg class="pattern" {_SVG} viewBox="0 0 120 {height}" font-size="13"><title>{title}</title>'

@@ -1,8 +1,12 @@
 """What templates ask about a card: sentences made from its fields, nothing that decides."""
 
+import re
 from collections.abc import Iterable
+from typing import NamedTuple
 
-from benchleaf.card.model import Card, CardOutcome, CardStep, Choice, Person, Reading, Warn
+from markupsafe import Markup, escape
+
+from benchleaf.card.model import Card, CardOutcome, CardStep, Choice, Person, Reading, Reason, Section, Warn
 
 _NOT_FOR_USE = "not for use on a machine"
 _STATES = {
@@ -12,8 +16,8 @@ _STATES = {
     "superseded": (f"Superseded – {_NOT_FOR_USE}", "SUPERSEDED"),
     "withdrawn": (f"Withdrawn – {_NOT_FOR_USE}", "WITHDRAWN"),
 }
-# Sides that a reading decides; the others are what a person says about the reading.
-DECIDED = ("inside", "below", "above", "outside")
+_COUNT = re.compile(r"\d+")
+_LONGEST_LEAD = 34
 
 
 def state_sentence(state: str) -> str:
@@ -34,7 +38,7 @@ def kind_words(kind: str) -> str:
 def crew_words(crew: Iterable[Person]) -> str:
     """Roles with their trades: `technician (electrical) and helper (any trade)`."""
     people = [f"{person.role} ({'any trade' if person.trade in ('', 'any') else person.trade})" for person in crew]
-    return " and ".join(filter(None, (", ".join(people[:-1]), people[-1] if people else "")))
+    return first_up(" and ".join(filter(None, (", ".join(people[:-1]), people[-1] if people else ""))))
 
 
 def way_words(choice: Choice) -> str:
@@ -53,37 +57,67 @@ def way_target(choice: Choice) -> str:
 
 
 def numbers(values: Iterable[int]) -> str:
-    """`1, 2, 3, 7` as `1–3, 7`."""
-    runs: list[list[int]] = []
+    """1, 2, 3, 7 as `1–3, 7`."""
+    spans: list[list[int]] = []
     for value in values:
-        if runs and value == runs[-1][-1] + 1:
-            runs[-1].append(value)
+        if spans and value == spans[-1][-1] + 1:
+            spans[-1].append(value)
         else:
-            runs.append([value])
-    return ", ".join(
-        str(run[0])
-        if len(run) == 1
-        else f"{run[0]}{',' if len(run) == 2 else '–'}{' ' if len(run) == 2 else ''}{run[-1]}"
-        for run in runs
-    )
+            spans.append([value])
+    return ", ".join(str(span[0]) if len(span) == 1 else f"{span[0]}–{span[-1]}" for span in spans)
 
 
-def loose_blanks(reading: Reading) -> tuple[tuple[str, str], ...]:
-    """Label and unit of each blank beside the gauge: all but those that stand in the table of pairs."""
-    held = judged(reading)
-    return tuple(
-        (label, reading.unit if index in held else "")
-        for index, label in enumerate(reading.blanks)
-        if index not in held or len(reading.pairs) < 2
-    )
+def labels(reading: Reading) -> tuple[str, ...]:
+    """What stands beside each blank; a repeated reading has one blank for each time."""
+    if len(reading.blanks) > 1:
+        return reading.blanks
+    times = _COUNT.match(reading.repeat)
+    if times and int(times[0]) > 1:
+        return tuple(f"Reading {number}" for number in range(1, int(times[0]) + 1))
+    return tuple(label or "Reading" for label in reading.blanks)
 
 
-def judged(reading: Reading) -> range:
-    """Which blanks are held against the limit: all, or one per pair where a proving unit is read before and after."""
-    spare = len(reading.blanks) - len(reading.pairs)
-    if len(reading.pairs) > 1 and spare > 0:
-        return range((spare + 1) // 2, (spare + 1) // 2 + len(reading.pairs))
-    return range(len(reading.blanks))
+def by_pairs(reading: Reading) -> bool:
+    """Whether the blanks stand in a table, one row for each pair of points."""
+    return len(reading.pairs) > 1 and len(reading.pairs) == len(labels(reading))
+
+
+class Run(NamedTuple):
+    """Steps that stand together; `reason` is why the compiler put them in, None for written steps."""
+
+    reason: Reason | None
+    steps: tuple[CardStep, ...]
+
+
+def runs(section: Section) -> tuple[Run, ...]:
+    """The section's steps, those put in for one and the same reason taken together."""
+    found: list[Run] = []
+    for step in section.steps:
+        last = found[-1] if found else None
+        if last and _same(last.reason, step.inserted):
+            found[-1] = Run(last.reason, (*last.steps, step))
+        else:
+            found.append(Run(step.inserted, (step,)))
+    return tuple(found)
+
+
+def _same(one: Reason | None, other: Reason | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return (one.rule, one.sentence) == (other.rule, other.sentence)
+
+
+def first_up(text: str) -> str:
+    """The text with a capital first letter and all else as it is."""
+    return text[:1].upper() + text[1:]
+
+
+def led(text: str) -> Markup:
+    """The text with its lead in bold: what stands before the first colon, where that is short."""
+    lead, colon, rest = text.partition(": ")
+    if not colon or len(lead) > _LONGEST_LEAD:
+        return escape(first_up(text))
+    return Markup("<b>{}:</b> {}").format(first_up(lead), rest)
 
 
 def warnings_of(card: Card) -> tuple[Warn, ...]:
@@ -93,17 +127,17 @@ def warnings_of(card: Card) -> tuple[Warn, ...]:
 
 def sign_numbers(card: Card) -> tuple[str, ...]:
     """Numbers of all signs that the card shows, each once, in printing order."""
-    found = [hazard.sign for hazard in card.hazards if hazard.sign]
+    found = ["E003"] if card.emergency else []
+    found += [hazard.sign for hazard in card.hazards if hazard.sign]
     found += [item.sign for item in card.equipment if item.sign]
     found += [number for warn in warnings_of(card) for number in warn.signs]
     return tuple(dict.fromkeys(found))
 
 
-def closing_words(outcome: CardOutcome) -> str:
+def closing_words(card: Card, outcome: CardOutcome) -> str:
     """Which section closes the card for this outcome; empty where nothing is to be closed."""
-    return f"Close with step {outcome.closing_number} and on." if outcome.closing_number else ""
-
-
-def step_by_number(card: Card, number: int) -> CardStep:
-    """The step with this printed number; StopIteration when there is none."""
-    return next(step for step in card.steps if step.number == number)
+    if not outcome.closing_number:
+        return ""
+    title = next((section.title for section in card.sections if section.key == outcome.closing), "")
+    named = f"with “{title}”, " if title else ""
+    return f"Close {named}from step {outcome.closing_number}."
