@@ -5,6 +5,7 @@ import signal
 import subprocess
 import sys
 import textwrap
+from collections.abc import Mapping
 from pathlib import Path
 
 import pytest
@@ -17,7 +18,7 @@ OLD = {"m/a/card.json": b"old json", "m/a/card.pdf": b"old pdf", "m/b/card.pdf":
 NEW = {"m/a/card.json": b"new json", "m/a/card.pdf": b"new pdf", "m/b/card.pdf": b"new b", "m/c/card.pdf": b"new c"}
 
 
-def replace_all(root: Path, files: dict[str, bytes | None]) -> None:
+def replace_all(root: Path, files: Mapping[str, bytes | None]) -> None:
     with exchange(root) as waiting:
         for name, content in files.items():
             if content is None:

@@ -7,7 +7,8 @@ import jsonschema
 import pytest
 
 from benchleaf.base import resources
-from benchleaf.build import gather
+from benchleaf.build.rules import all_rules
+from benchleaf.source.read import read_file
 
 GOLDEN = Path(__file__).parents[1] / "golden"
 PROCEDURE = "procedures/df-1/filter-clean.yaml"
@@ -26,13 +27,12 @@ steps:
 def read(monkeypatch):
     """The files that are read, in their order."""
     files = []
-    original = gather.read_file
 
     def listening(path, root, kind):
         files.append(path.relative_to(root).as_posix())
-        return original(path, root, kind)
+        return read_file(path, root, kind)
 
-    monkeypatch.setattr(gather, "read_file", listening)
+    monkeypatch.setattr("benchleaf.build.gather.read_file", listening)
     return files
 
 
@@ -158,8 +158,6 @@ def test_explain_offers_the_nearest(run, asked):
 
 
 def test_every_slug_has_its_own_manual(run):
-    from benchleaf.build.rules import all_rules
-
     slugs = [rule.slug for rule in all_rules()]
     assert len(slugs) == len(set(slugs))
     for rule in all_rules():
