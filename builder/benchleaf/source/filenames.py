@@ -3,13 +3,13 @@
 import re
 from collections.abc import Collection
 
+# All but the first are needed for odd names only; `re` compiles and keeps them when they are.
 _NAME = re.compile(r"[a-z][a-z0-9]*(?:-[a-z0-9]+)*")
-_YAML = re.compile(r"\.ya?ml(?![a-z0-9])", re.IGNORECASE)
-_BACKUP = re.compile(r".*(?:~|\.(?:orig|bak|old|rej|tmp|save|swp))|#.*#", re.IGNORECASE)
-_COPY = re.compile(
-    r".*(?:\(\d+\)|\([^()]*(?:conflict|copy)[^()]*\)|[ ._-]conflict(?:ed)?[ ._-].*| copy(?: \d+)?\.| - copy.*"
-    r"|[.-]sync-conflict-.*)|copy of .*",
-    re.IGNORECASE | re.DOTALL,
+_YAML = r"(?i)\.ya?ml(?![a-z0-9])"
+_BACKUP = r"(?i).*(?:~|\.(?:orig|bak|old|rej|tmp|save|swp))|#.*#"
+_COPY = (
+    r"(?is).*(?:\(\d+\)|\([^()]*(?:conflict|copy)[^()]*\)|[ ._-]conflict(?:ed)?[ ._-].*| copy(?: \d+)?\.| - copy.*"
+    r"|[.-]sync-conflict-.*)|copy of .*"
 )
 # Names that Windows keeps for its devices, with any ending.
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", "lpt") for number in range(1, 10))}
@@ -17,12 +17,12 @@ _DEVICES = {"con", "prn", "aux", "nul", *(f"{port}{number}" for port in ("com", 
 
 def is_yaml(name: str) -> bool:
     """Whether a name says anywhere that the file is, or was, YAML."""
-    return bool(_YAML.search(name))
+    return name.endswith(".yaml") or bool(re.search(_YAML, name))
 
 
 def is_backup(name: str) -> bool:
     """Whether an editor or a merge left the file: `no-drive.yaml~`, `no-drive.yaml.orig`."""
-    return bool(_BACKUP.fullmatch(name))
+    return not name.endswith(".yaml") and bool(re.fullmatch(_BACKUP, name))
 
 
 def is_copy(name: str, stems: Collection[str]) -> bool:
@@ -30,9 +30,11 @@ def is_copy(name: str, stems: Collection[str]) -> bool:
 
     `stems` are the names, without ending, that stand in the same folder.
     """
-    if _COPY.match(name):
+    if _NAME.fullmatch(name.removesuffix(".yaml")):
+        return False
+    if re.match(_COPY, name):
         return True
-    words = _YAML.split(name, maxsplit=1)[0].split("-")
+    words = re.split(_YAML, name, maxsplit=1)[0].split("-")
     return any(
         "-".join(words[:cut]) in stems and "-".join(words[cut:]) != "-".join(words[cut:]).lower()
         for cut in range(1, len(words))

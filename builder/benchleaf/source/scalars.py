@@ -21,9 +21,11 @@ _WORDS: dict[str, tuple[str, bool | None]] = {
     "FALSE": ("truth", False),
 }
 _NUMBER_STARTS = frozenset("0123456789+-.")
+# A plain scalar that starts with any other character is text.
+MAY_NOT_BE_TEXT = _NUMBER_STARTS | frozenset(word[0] for word in _WORDS if word)
 _DIGITS = frozenset("0123456789")
 _DECIMAL = re.compile(r"[-+]?(?:\.[0-9]+|[0-9]+(?:\.[0-9]*)?)(?:[eE][-+]?[0-9]+)?")
-_WITH_BASE = re.compile(r"0o[0-7]+|0x[0-9a-fA-F]+")
+_WITH_BASE = r"0o[0-7]+|0x[0-9a-fA-F]+"
 _NOT_FINITE = frozenset(sign + word for sign in ("", "+", "-") for word in (".inf", ".Inf", ".INF")) | frozenset(
     (".nan", ".NaN", ".NAN")
 )
@@ -47,7 +49,7 @@ def resolve(raw: str) -> tuple[str, str | int | Decimal | bool | None]:
         raise OutOfRange(raw)
     if _DECIMAL.fullmatch(raw):
         return _number(raw)
-    if _WITH_BASE.fullmatch(raw):
+    if raw[0] == "0" and re.fullmatch(_WITH_BASE, raw):
         if len(raw) > _MOST_DIGITS:
             raise OutOfRange(raw)
         return ("integer", _bounded(int(raw[2:], 8 if raw[1] == "o" else 16), raw))

@@ -71,7 +71,7 @@ def _no_colon(trouble: Trouble) -> Finding:
 def _half_a_key(trouble: Trouble, place: tuple[int, int]) -> Finding:
     """A line that would be a key and its value, but for the colon or the space behind it."""
     rest = trouble.lines[place[0]][place[1] :]
-    if re.match(r"[^\s:]+:\S", rest):
+    if re.match(r"[^:\[\]{},]+:\S", rest):
         return trouble.tell(
             f"After the colon in `{brief(rest)}` a space is missing.", "write `key: value`", place=place
         )
@@ -161,6 +161,8 @@ def _nothing_there(trouble: Trouble) -> Finding:
         return trouble.tell(
             f"Before this `{trouble.here}` something is missing.", "take it away, or put the text in quotes"
         )
+    if trouble.here == ":":
+        return trouble.tell("A text that begins with a colon needs quotes here.", "put the text in quotes")
     if not any(line.strip() for line in (trouble.line[trouble.at[1] :], *trouble.lines[trouble.at[0] + 1 :])):
         return _never_closed(trouble)
     return trouble.tell("Here a value is missing.", "write the value, or put the text in quotes")

@@ -21,7 +21,7 @@ _UNWELCOME = re.compile(
     "[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069\ufeff\ud800-\udfff\ufffe\uffff]"
 )
 # Spaces that are none to YAML, where one is due: before a key, or between its colon and its value.
-_FALSE_SPACE = re.compile(r"^[ \t-]*(?:[\w.-]+:)?([\u00a0\u1680\u2000-\u200b\u202f\u205f\u3000])", re.MULTILINE)
+_FALSE_SPACE = r"(?m)^[ \t-]*(?:[\w.-]+:)?([\u00a0\u1680\u2000-\u200b\u202f\u205f\u3000])"
 _NAMES = {
     "\x00": "a NUL character",
     "\x0b": "a vertical tab",
@@ -80,6 +80,12 @@ def normal(text: str) -> str:
     return text.replace("\r\n", "\n").replace("\r", "\n") if "\r" in text else text
 
 
+def unprintable(text: str) -> str:
+    """Name of the first character that must not stand in a text; empty if there is none."""
+    match = _UNWELCOME.search(text)
+    return f"{_name(match.group())} (U+{ord(match.group()):04X})" if match else ""
+
+
 def unwelcome(text: str, file: str) -> tuple[Finding, ...]:
     """One finding for each sort of character that must not stand in a source file, at its first place."""
     findings: dict[str, Finding] = {}
@@ -88,7 +94,7 @@ def unwelcome(text: str, file: str) -> tuple[Finding, ...]:
         if name not in findings:
             sentence = f"Here stands {name} (U+{ord(match.group()):04X}), which most editors do not show."
             findings[name] = rules.UNWELCOME_CHARACTER.at(_place(text, file, match.start()), sentence)
-    false_space = None if text.isascii() else _FALSE_SPACE.search(text)
+    false_space = None if text.isascii() else re.search(_FALSE_SPACE, text)
     if false_space:
         sentence = f"A special space (U+{ord(false_space[1]):04X}) stands here where an ordinary one is due."
         span = _place(text, file, false_space.start(1))

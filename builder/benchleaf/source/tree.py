@@ -29,8 +29,9 @@ from benchleaf.source import syntax
 from benchleaf.source.lookalikes import cut, indented_by_tabs, swallowed
 from benchleaf.source.nodes import Entry, Frame, Node, brief, measure
 from benchleaf.source.parsers import Parser
-from benchleaf.source.scalars import OutOfRange, resolve
-from benchleaf.source.text import normal, unwelcome
+from benchleaf.source.rules_text import UNWELCOME_CHARACTER
+from benchleaf.source.scalars import MAY_NOT_BE_TEXT, OutOfRange, resolve
+from benchleaf.source.text import normal, unprintable, unwelcome
 from benchleaf.source.trouble import word
 
 __all__ = ["DEEPEST", "LARGEST_ALIAS", "LARGEST_EXPANSION", "Entry", "Node", "Read", "read"]
@@ -43,7 +44,9 @@ MOST_FINDINGS = 100
 _Place = tuple[int, int]
 # Both parsers give marks to every event; the type stubs leave them open.
 _Event = Any
-_PROPERTIES = re.compile(r"(?:[&!]\S*(?:\s+|#[^\n]*\n)*)*")
+_BLANKS_WITH_TAB = r"(?m)^[ ]*\t[ \t]*$"
+# Anchors and tags, with what may stand between them and their value.
+_PROPERTIES = r"(?:[&!]\S*(?:\s+|#[^\n]*\n)*)*"
 
 
 class Read(NamedTuple):
@@ -66,7 +69,8 @@ class _Stop(Exception):
 
 class _Composer:
     def __init__(self, text: str, file: str) -> None:
-        self.text = text
+        # A line of blanks holds nothing, also where a tab among them would stop the parser.
+        self.text = re.sub(_BLANKS_WITH_TAB, "", text) if "\t" in text else text
         self.file = file
         self.findings: list[Finding] = []
         self.open_question = False
@@ -127,29 +131,34 @@ class _Composer:
         raw = event.value
         if style == "|" or style == ">":
             end_line, end_column = self._place(first.index + len(self.text[first.index : last.index].rstrip()))
-        if not raw and not style and last.index >= len(self.text):
+        elif not raw and not style and last.index >= len(self.text):
             # At the end libyaml counts one line more than there is.
             line, column = end_line, end_column = self._place(len(self.text))
         span = Span(self.file, line, column, end_line, end_column)
         if end_line != line:
-            self.long_scalars.append(span)
-            if not style:
-                self.long_plain.append(span)
-        stack = self.stack
-        if stack and stack[-1].places is not None and stack[-1].key_span is None:
-            self._key(stack[-1], span, raw, bare=not style)
+            (self.long_scalars if style else self.long_plain).append(span)
+        if self._awaits_key():
+            self._key(self.stack[-1], span, raw, bare=not style)
             if event.anchor is not None:
                 self.anchors[event.anchor] = Node(span, "text", raw, raw, bool(style))
         elif style:
+            if style == '"' and (name := unprintable(raw)):
+                sentence = f"This text holds {name}, written as a code, which cannot be printed."
+                self._refuse(UNWELCOME_CHARACTER, span, sentence)
             self._add(Node(span, "text", raw, raw, True), event.anchor)
+        elif raw and raw[0] not in MAY_NOT_BE_TEXT:
+            self._add(Node(span, "text", raw, raw), event.anchor)
         else:
-            try:
-                kind, value = resolve(raw)
-            except OutOfRange:
-                kind, value = "text", raw
-                sentence = f"`{brief(raw)}` is beyond what a measured or counted number can be."
-                self._refuse(rules.NUMBER_OUT_OF_RANGE, span, sentence)
-            self._add(Node(span, kind, value, raw), event.anchor)
+            self._add(self._resolved(span, raw), event.anchor)
+
+    def _resolved(self, span: Span, raw: str) -> Node:
+        try:
+            kind, value = resolve(raw)
+        except OutOfRange:
+            kind, value = "text", raw
+            sentence = f"`{brief(raw)}` is beyond what a measured or counted number can be."
+            self._refuse(rules.NUMBER_OUT_OF_RANGE, span, sentence)
+        return Node(span, kind, value, raw)
 
     def _key(self, frame: Frame, span: Span, raw: str, *, bare: bool) -> None:
         """Take a scalar as the next key; where it can't be one, `key` stays None and its value will be dropped."""
@@ -174,13 +183,14 @@ class _Composer:
             start = self._content(event)
         if event.anchor is not None:
             self.anchors[event.anchor] = None
-        here = Span(self.file, start[0], start[1], start[0], start[1] + 1)
         if len(self.stack) == DEEPEST:
-            self._refuse(rules.TOO_DEEP, here, f"Here the nesting grows deeper than {DEEPEST} levels.")
+            sentence = f"Here the nesting grows deeper than {DEEPEST} levels."
+            self._refuse(rules.TOO_DEEP, self._span(event), sentence)
             raise _Stop
         is_key = self._awaits_key()
         if is_key:
-            self._refuse(rules.KEY_NOT_TEXT, here, f"A key is one line of text, not a {'map' if is_map else 'list'}.")
+            sentence = f"A key is one line of text, not a {'map' if is_map else 'list'}."
+            self._refuse(rules.KEY_NOT_TEXT, self._span(event), sentence)
         self.stack.append(Frame(start, event.anchor, is_map, is_key))
 
     def _end(self, event: _Event) -> None:
@@ -244,12 +254,15 @@ class _Composer:
         frame.key = frame.key_span = None
 
     def _awaits_key(self) -> bool:
-        return bool(self.stack) and self.stack[-1].places is not None and self.stack[-1].key_span is None
+        if not self.stack:
+            return False
+        frame = self.stack[-1]
+        return frame.places is not None and frame.key_span is None
 
     def _afterwards(self) -> None:
         """What the events do not show: tabs that indent, and lines that went astray without an error."""
         lines = self.text.split("\n")
-        self.findings.extend(indented_by_tabs(lines, self.long_scalars, self.file))
+        self.findings.extend(indented_by_tabs(lines, self.long_scalars + self.long_plain, self.file))
         for span in self.long_plain[:MOST_FINDINGS]:
             self.findings.extend(islice(swallowed(span, lines), MOST_FINDINGS))
         if self.root is not None:
@@ -269,7 +282,7 @@ class _Composer:
     def _content(self, event: _Event) -> _Place:
         """Where the value behind an anchor or a tag starts; a tag is refused."""
         first, last = event.start_mark, event.end_mark
-        match = _PROPERTIES.match(self.text, first.index)
+        match = re.compile(_PROPERTIES).match(self.text, first.index)
         index = match.end() if match else first.index
         if event.tag is not None:
             sentence = "A text that begins with `!` needs quotes; tags have no meaning here."
