@@ -24,10 +24,12 @@ THING_VALUES = ("out", "in-place")
 
 def run(case: Case, facts: Facts) -> Result:
     """What one procedure, with its blocks put in, refers to."""
-    procedure, machine = case.procedure, case.machine
-    steps = tuple(station.step for station in facts.flow.stations) if facts.flow else procedure.steps
+    if facts.flow is None:
+        return Result(facts)
+    procedure, machine, flow = case.procedure, case.machine, facts.flow
+    steps = tuple(station.step for station in flow.stations)
     ids = {step.id.name: None for step in (*procedure.steps, *steps) if step.id}
-    keys = {station.key: None for station in facts.flow.stations} if facts.flow else {}
+    keys = {station.key: None for station in flow.stations}
     known = Known(
         {
             **declared.of_machine(machine),
@@ -47,8 +49,8 @@ def run(case: Case, facts: Facts) -> Result:
                 _own_names(procedure, machine),
                 _resolved(uses, known, machine),
                 _repeated(procedure.steps),
-                _leads(procedure, facts.flow, known),
-                _relations(facts.flow, machine, known) if facts.flow else (),
+                _leads(procedure, flow, known),
+                _relations(flow, machine, known),
                 names_unused.outcomes(procedure, steps),
             )
         ),
@@ -144,9 +146,9 @@ def _repeated(steps: tuple[Step, ...]) -> Iterator[Finding]:
                 yield rules.REPEATED_ID.at(step.id.span, f"Two steps have the id `{step.id.name}`.", related=related)
 
 
-def _leads(procedure: Procedure, flow: Flow | None, known: Known) -> Iterator[Finding]:
+def _leads(procedure: Procedure, flow: Flow, known: Known) -> Iterator[Finding]:
     """Steps that answers name. The graph tells which are not found: they lead to a stop that nobody wrote."""
-    for station in flow.stations if flow else ():
+    for station in flow.stations:
         stopped = {way.span for way in station.ways if way.to == STOP}
         yield from _unfound((lead for lead in names_uses.leads_of(station.step) if lead.span in stopped), known)
     ids = {step.id.name for step in procedure.steps if step.id}

@@ -1,11 +1,13 @@
 """The passes in their order, as data: each needs only what an earlier one gives."""
 
 from benchleaf.passes.base import Pass
+from benchleaf.passes.documents import DOCUMENTS
 from benchleaf.passes.flow import FLOW
+from benchleaf.passes.language import LANGUAGE
 from benchleaf.passes.logic import LOGIC
 from benchleaf.passes.names import NAMES
 from benchleaf.passes.quantities import QUANTITIES
 from benchleaf.passes.safeguards import SAFEGUARDS
 from benchleaf.passes.states import STATES
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, STATES, SAFEGUARDS)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, STATES, SAFEGUARDS)

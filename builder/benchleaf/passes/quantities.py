@@ -25,8 +25,10 @@ _MAPS = frozenset((dict, MappingProxyType))
 
 def run(case: Case, facts: Facts) -> Result:
     """The times and amounts of one procedure, and the instrument of each reading."""
+    if facts.flow is None:
+        return Result(facts)
     procedure = case.procedure
-    steps = tuple(station.step for station in facts.flow.stations) if facts.flow else procedure.steps
+    steps = [station.step for station in facts.flow.stations]
     heads = (procedure.time, procedure.supplies or ())
     findings = chain(
         chain.from_iterable(_sizes(item) for item in heads),
