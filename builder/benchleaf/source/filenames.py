@@ -52,5 +52,5 @@ def complaint(stem: str) -> str:
 
 def proposed(stem: str) -> str:
     """A good name like the bad one; empty if nothing is left of it."""
-    name = re.sub(r"[^a-z0-9]+", "-", stem.lower()).strip("-0123456789")
+    name = re.sub(r"[^a-z0-9]+", "-", stem.lower()).lstrip("-0123456789").rstrip("-")
     return name if _NAME.fullmatch(name) and name not in _DEVICES else ""

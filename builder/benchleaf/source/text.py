@@ -63,6 +63,9 @@ def load(path: Path, file: str) -> Text | tuple[Finding, ...]:
         return (
             rules.TOO_LARGE.at(Span(file), "This file is larger than 1 MiB, the most that a source file may hold."),
         )
+    # Plain letters in UTF-16 are every other byte a NUL, also where the byte order mark is missing.
+    if data.startswith(_UTF_16) or data[:4].count(0) == 2:
+        return (rules.NOT_UTF_8.at(Span(file), "This file is saved as UTF-16; source files are UTF-8."),)
     try:
         text = data.decode("utf-8")
     except UnicodeDecodeError as error:
@@ -135,8 +138,6 @@ def reason(error: OSError | ValueError) -> str:
 
 
 def _not_utf_8(data: bytes, start: int, file: str) -> Finding:
-    if data.startswith(_UTF_16):
-        return rules.NOT_UTF_8.at(Span(file), "This file is saved as UTF-16; source files are UTF-8.")
     before = normal(data[:start].decode("utf-8"))
     line = before.count("\n") + 1
     column = len(before) - before.rfind("\n")
