@@ -79,6 +79,7 @@ def plan_of(shop: Shop, machine: Machine, procedure: Procedure, blocks: dict[str
     return Planned1(case, flow.facts.flow, planned.facts.plan, planned.findings)
 
 
+@cache
 def plan_of_demo(name: str) -> Planned1:
     """The plan of a demo procedure."""
     all_of_it = demo()

@@ -68,7 +68,7 @@ def _tool(case: Case, key: str, steps: tuple[int, ...]) -> ToolLine:
 def _plain_tool(tool: Any, key: str, steps: tuple[int, ...]) -> ToolLine:
     if tool is None:
         return ToolLine(key, "tool", spoken(key), steps=steps)
-    return ToolLine(key, "tool", tool.name.text, tool.number, getattr(tool, "pieces", 1) or 1, steps)
+    return ToolLine(key, "tool", tool.name.text, tool.number, getattr(tool, "count", 1), steps)
 
 
 def spares(case: Case) -> tuple[PartLine, ...]:

@@ -9,5 +9,6 @@ from benchleaf.passes.names import NAMES
 from benchleaf.passes.quantities import QUANTITIES
 from benchleaf.passes.safeguards import SAFEGUARDS
 from benchleaf.passes.states import STATES
+from benchleaf.passes.torque import TORQUE
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, STATES, SAFEGUARDS)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, TORQUE, STATES, SAFEGUARDS)

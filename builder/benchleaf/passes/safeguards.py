@@ -84,7 +84,12 @@ def _live(case: Case, step: Step, planning: Planning, key: str) -> list[Finding]
         return [*_live_allowed(machine, step), *_live_crew(case, step)]
     limit = machine.limits.get(step.object.text)
     measure = measures().get(limit.measure.name) if limit is not None and step.action.name == "measure" else None
-    if measure is None or measure.power == "off" or nearness(machine, step) != "probe" or key in planning.labels.locked:
+    if (
+        measure is None
+        or measure.power == "off"
+        or nearness(machine, step) != "probe"
+        or planning.labels.without_power(key)
+    ):
         return []
     tighter = case.shop.thresholds.get("shock")
     threshold = min(SHOCK, tighter.quantity.number()) if tighter is not None else SHOCK
@@ -160,9 +165,9 @@ def _together(station: Station, planning: Planning) -> list[Finding]:
     if station.step.together != "next":
         return []
     for way in station.ways:
-        crosses = (station.key in planning.labels.locked) != (way.to in planning.labels.locked)
-        if way.side in ("next", "inside") and crosses and not outcome_of(way.to):
-            word = "lockout" if way.to in planning.labels.locked else "return of power"
+        here, there = planning.labels.at(station.key), planning.labels.at(way.to)
+        if way.side in ("next", "inside") and here != there and not outcome_of(way.to):
+            word = "lockout" if there - here else "return of power"
             sentence = f"A {word} has to stand between this step and the next, which are to stay together."
             return [TOGETHER_BROKEN.at(station.step.span, sentence)]
     return []
@@ -206,7 +211,7 @@ def _opened_twice(machine: Machine, planning: Planning) -> list[Finding]:
     found = []
     for key in planning.labels.wishes:
         station = planning.stations.get(key)
-        if station is None or key not in planning.labels.locked or station.step.access:
+        if station is None or not planning.labels.at(key) or station.step.access:
             continue
         if station.step.action.name in ("open", "remove") and station.step.object.text in opened:
             name = spoken(station.step.object.text)

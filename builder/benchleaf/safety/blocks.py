@@ -42,9 +42,12 @@ def serials(machine: Machine) -> str:
     return f"{first} to {s.prefix}{s.to}" if s.to is not None else f"{first} and up"
 
 
-def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why) -> list[Inserted]:
-    """Tell people, make safe, shut down, isolate, lock and tag, relieve, wait (29 CFR 1910.147(d)(1) to (5))."""
-    steps = [Inserted("tell", "operate", "senses", say("tell"), why, info=say("tell-info"))]
+def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why, for_hands: bool = True) -> list[Inserted]:
+    """Tell people, make safe, shut down, isolate, lock and tag, relieve, wait (29 CFR 1910.147(d)(1) to (5)).
+
+    Nobody has to wait where no hands follow (`for_hands`).
+    """
+    steps = [Inserted("tell", "operate", "senses", say("tell"), why, info=say("tell-info"))] if plan.isolators else []
     for setting in plan.things:
         name = setting.condition.name
         if values.get(name) != frozenset((setting.value.name,)):
@@ -71,7 +74,7 @@ def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why) -> lis
                     energies=(key,),
                 )
             )
-    if plan.waits:
+    if plan.waits and for_hands:
         steps.append(_wait_step(machine, plan.waits, why))
     return steps
 
@@ -207,21 +210,21 @@ def _reading(machine: Machine, key: str, sentence: str, why: Why) -> Inserted:
 
 
 def power_steps(
-    machine: Machine, procedure: Procedure, plan: Lockout, covers: tuple[str, ...], things: bool, why: Why
+    machine: Machine, procedure: Procedure, plan: Lockout, covers: tuple[str, ...], why: Why
 ) -> list[Inserted]:
     """Covers shut, tools out, people clear, locks off, isolators back (29 CFR 1910.147(e) and (f)(1)).
 
-    `covers` are those that only the proof opened; `things`: also take away what held the machine.
+    `plan` is what is unlocked, `covers` are those that only the proof opened.
     """
-    steps = [
+    taking = [_taking(machine, s.condition.name, procedure, why) for s in plan.things]
+    clear = Inserted("clear", "look", "senses", say("clear"), why)
+    if not plan.isolators:
+        return [clear, *taking]
+    return [
         *_closing_covers(machine, covers, why),
         Inserted("check", "look", "senses", say("check"), why),
-        Inserted("clear", "look", "senses", say("clear"), why),
-    ]
-    if things:
-        steps += [_taking(machine, s.condition.name, procedure, why) for s in plan.things]
-    return [
-        *steps,
+        clear,
+        *taking,
         *_unlock(machine, procedure, plan, why),
         Inserted("tell-back", "operate", "senses", say("tell-back"), why),
     ]
@@ -249,15 +252,15 @@ def _taking(machine: Machine, name: str, procedure: Procedure, why: Why) -> Inse
 
 
 def put_back_steps(
-    machine: Machine, procedure: Procedure, plan: Lockout | None, values: Values, covers: tuple[str, ...], why: Why
+    machine: Machine, procedure: Procedure, plan: Lockout, values: Values, covers: tuple[str, ...], why: Why
 ) -> list[Inserted]:
     """The end that leaves the machine ready: covers closed, tools out, people clear, locks off, `final` set.
 
-    `plan` is the lockout that stands, None where nothing is locked; `covers` are those that the compiler opened.
+    `plan` is the lockout that stands (empty where nothing is locked); `covers` are those that the compiler opened.
     """
     steps = _closing_covers(machine, covers, why)
     after = dict(values)
-    if plan is not None:
+    if plan.isolators or plan.things:
         steps.append(Inserted("check", "look", "senses", say("check"), why))
         steps.append(Inserted("clear", "look", "senses", say("clear"), why))
         placed = [

@@ -1,6 +1,6 @@
 """The ends of a procedure: how each outcome leaves the machine, and the steps that bring it there."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from benchleaf.model.flow import OUTCOME
@@ -10,6 +10,7 @@ from benchleaf.model.procedure import Procedure
 from benchleaf.safety.analysis import Analysis, Standing
 from benchleaf.safety.blocks import leave_steps, lock_steps, put_back_steps
 from benchleaf.safety.effects import LooseEnd
+from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
 from benchleaf.safety.valuation import joined
 
@@ -40,16 +41,18 @@ def leave_of(procedure: Procedure, key: str, loose: frozenset[LooseEnd]) -> str:
 def closings(
     machine: Machine,
     procedure: Procedure,
-    plan: Lockout | None,
+    labels: Labels,
+    plan: Callable[[frozenset[str], frozenset[str]], Lockout],
     analysis: Analysis,
-    arriving: Mapping[str, bool],
+    arriving: Mapping[str, frozenset[str]],
     opened: frozenset[str],
 ) -> tuple[tuple[Closing, ...], tuple[LeftOpen, ...]]:
     """The closing sections, each shared by all outcomes that need the same steps, and what is wrongly left open.
 
-    `opened` are the covers that the compiler opens; `arriving` says whether each outcome is reached locked.
+    `plan` gives the lockout of some isolators while others are locked already; `opened` are the covers that the
+    compiler opens; `arriving` says what is locked on arrival in each outcome.
     """
-    groups: dict[str, list[str]] = {}
+    groups: dict[tuple[str, frozenset[str]], list[str]] = {}
     wrong: list[LeftOpen] = []
     for key in procedure.outcomes:
         standing = analysis.arriving.get(OUTCOME + key)
@@ -59,16 +62,31 @@ def closings(
         leave = leave_of(procedure, key, own)
         if leave == AS_FINAL and own:
             wrong.append(LeftOpen(key, tuple(sorted(own))))
-        locked = plan is not None and arriving.get(OUTCOME + key, False)
-        kind = ("restore" if locked else "shut") if leave == AS_FINAL else "tag" if locked or plan is None else "lock"
-        groups.setdefault(kind, []).append(key)
+        locked = arriving.get(OUTCOME + key, frozenset())
+        if leave == AS_FINAL:
+            kind = "restore" if any(labels.isolators[name].kind != "relieve" for name in locked) else "shut"
+        else:
+            kind = "lock" if labels.at(OUTCOME + key) - locked else "tag"
+        groups.setdefault((kind, locked), []).append(key)
     made = []
-    for kind, keys in groups.items():
+    for (kind, locked), keys in groups.items():
         together = _united([analysis.arriving[OUTCOME + key] for key in keys])
-        made.append(
-            Closing(kind, tuple(keys), tuple(_steps(kind, machine, procedure, plan, together, opened, keys[0])))
-        )
+        why = _why(keys[0], kind)
+        if kind in ("restore", "shut"):
+            covers = tuple(sorted({end.name for end in together.loose if end.action == "open"} & opened))
+            steps = put_back_steps(machine, procedure, plan(locked, frozenset()), together.values, covers, why)
+        else:
+            missing = labels.at(OUTCOME + keys[0]) - locked
+            first = lock_steps(machine, plan(missing, locked), together.values, why, False) if missing else []
+            steps = [*first, *leave_steps(bool(missing or locked), why)]
+        made.append(Closing(kind, tuple(keys), tuple(steps)))
     return tuple(made), tuple(wrong)
+
+
+def _why(key: str, kind: str) -> Why:
+    if kind in ("restore", "shut"):
+        return Why("energy.restore", "the machine is left ready for use", station=OUTCOME + key)
+    return Why("energy.leave-locked", "the machine is left out of service", station=OUTCOME + key)
 
 
 def writers_own(loose: frozenset[LooseEnd], opened: frozenset[str]) -> frozenset[LooseEnd]:
@@ -81,24 +99,6 @@ def _united(standings: Sequence[Standing]) -> Standing:
     for other in standings[1:]:
         values, loose = joined(values, other.values), loose | other.loose
     return Standing(values, loose)
-
-
-def _steps(
-    kind: str,
-    machine: Machine,
-    procedure: Procedure,
-    plan: Lockout | None,
-    standing: Standing,
-    opened: frozenset[str],
-    key: str,
-) -> list[Inserted]:
-    if kind in ("restore", "shut"):
-        covers = tuple(sorted({end.name for end in standing.loose if end.action == "open"} & opened))
-        why = Why("energy.restore", "the machine is left ready for use", station=OUTCOME + key)
-        return put_back_steps(machine, procedure, plan if kind == "restore" else None, standing.values, covers, why)
-    why = Why("energy.leave-locked", "the machine is left out of service", station=OUTCOME + key)
-    locking = lock_steps(machine, plan, standing.values, why) if kind == "lock" and plan is not None else []
-    return [*locking, *leave_steps(plan is not None, why)]
 
 
 def endings(

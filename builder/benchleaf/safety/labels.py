@@ -9,11 +9,15 @@ from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Outcome, Procedure, Step
 from benchleaf.safety.analysis import Analysis
 from benchleaf.safety.effects import moves
+from benchleaf.safety.isolators import Isolator, isolators, needed_for
 from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
 from benchleaf.safety.reach import met, nearness, parts_of
 from benchleaf.trade.cut import minimum_cut
 
 LOCKED, POWER, FREE = "locked", "power", "free"
+# The price of a change; what lateness and company take off stays far below it for graphs of 2,000 edges.
+CHANGE = 100_000_000
+LATEST = 9_999
 POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
 
 
@@ -26,10 +30,22 @@ class Wish(NamedTuple):
 
 
 class Labels(NamedTuple):
-    """The wish of each station and outcome, and whether each stands in the locked part."""
+    """The wish of each station and outcome, and which isolators stand locked there.
+
+    `isolators` are all that the procedure may lock, by name.
+    """
 
     wishes: Mapping[str, Wish]
-    locked: frozenset[str]
+    locked: Mapping[str, frozenset[str]]
+    isolators: Mapping[str, Isolator]
+
+    def at(self, key: str) -> frozenset[str]:
+        """The isolators locked at a station or outcome; none at the start."""
+        return self.locked.get(key, frozenset())
+
+    def without_power(self, key: str) -> bool:
+        """Whether an isolator that the machine needs for working is locked there."""
+        return any(not self.isolators[name].rests for name in self.at(key))
 
 
 def wish(machine: Machine, procedure: Procedure, station: Station, analysis: Analysis) -> Wish:
@@ -79,13 +95,7 @@ def _hands(machine: Machine, step: Step) -> bool:
 
 def isolatable_there(machine: Machine, step: Step, values: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
     """The energies that the step meets, that may be there whatever controls say, and that can be cut off."""
-    return tuple(
-        key
-        for key in met(machine, step)
-        if (isolation(machine, key) or machine.energy[key].relieve is not None)
-        and not machine.energy[key].stays_live
-        and _possible(machine, key, values)
-    )
+    return tuple(key for key in met(machine, step) if needed_for(machine, key) and _possible(machine, key, values))
 
 
 def _possible(machine: Machine, key: str, values: Mapping[str, frozenset[str]]) -> bool:
@@ -120,39 +130,65 @@ def _moves_isolator_to_work(machine: Machine, procedure: Procedure, step: Step) 
 
 
 def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis) -> Labels:
-    """Label every station and outcome so that all wishes hold and the machine changes state as seldom as can be.
+    """Label every station and outcome, isolator by isolator, so that all wishes hold with the fewest changes.
 
-    Among equally cheap ways the change comes late. A machine that no wish locks stays unlocked.
+    For each isolator a minimum cut: steps that want it locked are sources, steps that want power sinks. Among equally
+    cheap ways the change comes late. A machine that no wish locks stays unlocked.
     """
     wishes = {station.key: wish(machine, procedure, station, analysis) for station in flow.stations}
     for key, outcome in procedure.outcomes.items():
-        wishes[OUTCOME + key] = _outcome_wish(
-            machine, outcome, analysis.arriving.get(OUTCOME + key) is not None, wishes
-        )
-    edges = []
+        wishes[OUTCOME + key] = _outcome_wish(machine, outcome, analysis.arriving.get(OUTCOME + key) is not None)
+    driving = frozenset(station.key for station in flow.stations if station.step.action.name == "drive")
+    edges = _edges(flow, wishes, analysis)
+    known = isolators(machine, procedure)
+    locked: dict[str, set[str]] = {}
+    # What the machine can't work without goes first: the rest changes where that changes, if it costs no more.
+    for name, isolator in sorted(known.items(), key=lambda item: item[1].rests):
+        sources = frozenset(k for k, each in wishes.items() if each.label == LOCKED and _needs(machine, each, name))
+        sinks = frozenset(k for k, each in wishes.items() if each.label == POWER and _frees(k, isolator, driving))
+        for key in minimum_cut(_priced(edges, locked), sources, sinks | {"start"}) if sources else ():
+            locked.setdefault(key, set()).add(name)
+    return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
+
+
+def _edges(flow: Flow, wishes: Mapping[str, Wish], analysis: Analysis) -> list[tuple[str, str, int]]:
+    """The ways as edges with their cost: one change each, a little less the later it comes."""
+    edges = [("start", flow.stations[0].key, CHANGE)] if flow.stations else []
     for place, station in enumerate(flow.stations):
         for way in station.ways:
             if way.to in wishes and station.key in analysis.before:
-                keep = 10**9 if station.step.together == "next" and way.side in ("next", "inside") else 0
-                edges.append((station.key, way.to, keep + 10_000 - min(place, 9_000)))
-    if flow.stations:
-        edges.append(("start", flow.stations[0].key, 10_001))
-    sources = frozenset(key for key, each in wishes.items() if each.label == LOCKED)
-    sinks = frozenset(key for key, each in wishes.items() if each.label == POWER) | {"start"}
-    locked = minimum_cut(edges, sources, sinks) if sources else frozenset()
-    return Labels(wishes, locked)
+                keep = 1000 * CHANGE if station.step.together == "next" and way.side in ("next", "inside") else 0
+                edges.append((station.key, way.to, keep + CHANGE - 1 - min(place, LATEST)))
+    return edges
 
 
-def _outcome_wish(machine: Machine, outcome: Outcome, reached: bool, wishes: Mapping[str, Wish]) -> Wish:
+def _priced(edges: list[tuple[str, str, int]], locked: Mapping[str, set[str]]) -> list[tuple[str, str, int]]:
+    """The edges, cheaper by less than a change where another isolator changes already."""
+    nothing: set[str] = set()
+    return [
+        (one, other, cost - 2 * LATEST if locked.get(one, nothing) != locked.get(other, nothing) else cost)
+        for one, other, cost in edges
+    ]
+
+
+def _needs(machine: Machine, each: Wish, name: str) -> bool:
+    return any(name in needed_for(machine, key) for key in each.energies)
+
+
+def _frees(key: str, isolator: Isolator, driving: frozenset[str]) -> bool:
+    """Whether a step that wants power wants this isolator moved back: what rests or holds may stay as it is.
+
+    An outcome that leaves the machine ready takes everything off; driving takes away what holds the machine.
+    """
+    if key.startswith(OUTCOME):
+        return isolator.kind != "relieve"
+    return not isolator.rests or (isolator.kind == "thing" and key in driving)
+
+
+def _outcome_wish(machine: Machine, outcome: Outcome, reached: bool) -> Wish:
     if not reached:
         return Wish(FREE)
     if outcome.leave == "as-final":
         return Wish(POWER, why="the machine is left ready for use")
     energies = _all_isolatable(machine)
     return Wish(LOCKED, energies, "the machine is left out of service") if energies else Wish(FREE)
-
-
-def locked_energies(machine: Machine, labels: Labels) -> tuple[str, ...]:
-    """Every energy that some wish wants locked, with what feeds it, in the machine file's order."""
-    wanted = {key for each in labels.wishes.values() if each.label == LOCKED for key in each.energies}
-    return tuple(key for key in machine.energy if key in wanted)

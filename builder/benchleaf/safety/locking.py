@@ -1,15 +1,19 @@
 """What one lockout of a machine consists of: what holds, which isolators move in which order, how long to wait."""
 
+from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
-from benchleaf.safety.presence import feeders, isolation
+from benchleaf.safety.isolators import Isolator, needed_for
+from benchleaf.safety.presence import feeders
 from benchleaf.trade.discharge import discharge_time
 
 # Where the machine file proves no lower voltage: the limit under which 1910.333(a)(1) lets parts be worked on live.
 SAFE_VOLTAGE = 50.0
+# Where the machine file states no tolerance: the usual one of electrolytic capacitors. Common practice, no source.
+USUAL_TOLERANCE = 0.20
 
 
 class Wait(NamedTuple):
@@ -22,48 +26,58 @@ class Wait(NamedTuple):
 
 
 class Lockout(NamedTuple):
-    """The parts of a lockout, each in working order. `energies` are what it takes away."""
+    """The parts of a lockout, each in working order. `energies` are what it takes away.
 
-    energies: tuple[str, ...]
-    things: tuple[Setting, ...]
-    controls: tuple[Setting, ...]
-    isolators: tuple[Setting, ...]
-    relieve: tuple[str, ...]
-    waits: tuple[Wait, ...]
-    covers: tuple[str, ...]
-    proofs: tuple[str, ...]
+    `names` are the isolators that it locks.
+    """
+
+    names: frozenset[str] = frozenset()
+    energies: tuple[str, ...] = ()
+    things: tuple[Setting, ...] = ()
+    controls: tuple[Setting, ...] = ()
+    isolators: tuple[Setting, ...] = ()
+    relieve: tuple[str, ...] = ()
+    waits: tuple[Wait, ...] = ()
+    covers: tuple[str, ...] = ()
+    proofs: tuple[str, ...] = ()
 
 
-def lockout(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> Lockout:
-    """Plan one lockout for these energies and all that is fed by the same isolators."""
-    settings: dict[str, Setting] = {}
-    for key in energies:
-        for setting in isolation(machine, key):
-            settings.setdefault(setting.condition.name, setting)
-    things = tuple(s for s in settings.values() if s.condition.name in machine.things)
-    isolators = _ordered(machine, [s for s in settings.values() if s.condition.name in machine.conditions])
-    names = {s.condition.name for s in isolators}
+def lockout(
+    machine: Machine, shop: Shop, known: Mapping[str, Isolator], names: frozenset[str], already: frozenset[str]
+) -> Lockout:
+    """Plan the lockout that locks the isolators `names` while `already` are locked.
+
+    What it takes away, lets go and proves are the energies that are wholly cut off only by it.
+    """
+    settings = [setting for name, each in known.items() if name in names for setting in each.settings]
+    things = tuple(s for s in settings if s.condition.name in machine.things)
+    breaks = _ordered(machine, [s for s in settings if s.condition.name in machine.conditions])
     controls: dict[str, Setting] = {}
-    for isolator in isolators:
+    for isolator in breaks:
         for setting in machine.conditions[isolator.condition.name].move_when:
-            if setting.condition.name not in names:
+            if setting.condition.name not in known:
                 controls.setdefault(setting.condition.name, setting)
-    taken = tuple(key for key in machine.energy if key in energies or _follows_them(machine, key, energies))
+    taken = tuple(key for key in machine.energy if _completes(machine, key, names, already))
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
     wanted = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
     covers = tuple(name for name in dict.fromkeys(wanted) if name in machine.conditions)
     relieve = tuple(key for key in taken if machine.energy[key].relieve is not None)
     return Lockout(
-        taken, things, tuple(controls.values()), isolators, relieve, _waits(machine, shop, taken), covers, proofs
+        names,
+        taken,
+        things,
+        tuple(controls.values()),
+        breaks,
+        relieve,
+        _waits(machine, shop, taken),
+        covers,
+        proofs,
     )
 
 
-def _follows_them(machine: Machine, key: str, energies: tuple[str, ...]) -> bool:
-    """What feeds a locked energy, or is fed by one, and can be cut off, is part of the same lockout."""
-    if machine.energy[key].stays_live or not isolation(machine, key):
-        return False
-    related = {feeder for each in energies for feeder in feeders(machine, each)}
-    return key in related or bool(feeders(machine, key) & set(energies))
+def _completes(machine: Machine, key: str, names: frozenset[str], already: frozenset[str]) -> bool:
+    needed = frozenset(needed_for(machine, key))
+    return bool(needed & names) and needed <= names | already
 
 
 def _ordered(machine: Machine, settings: list[Setting]) -> tuple[Setting, ...]:
@@ -92,8 +106,8 @@ def _waits(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> tuple[Wai
             waits.append(Wait(key, energy.relieve.for_.quantity.number(), "relieve"))
         if energy.kind.name == "capacitor" and energy.bleed and energy.capacitance and energy.highest:
             end, text = end_voltage(machine, shop, key)
-            tolerance = 1.0 + (energy.tolerance.quantity.number() if energy.tolerance else 0.0)
-            bleed = 1.0 + (energy.bleed_tolerance.quantity.number() if energy.bleed_tolerance else 0.0)
+            tolerance = 1.0 + (energy.tolerance.quantity.number() if energy.tolerance else USUAL_TOLERANCE)
+            bleed = 1.0 + (energy.bleed_tolerance.quantity.number() if energy.bleed_tolerance else USUAL_TOLERANCE)
             seconds = discharge_time(
                 energy.capacitance.quantity.number() * tolerance,
                 energy.bleed.quantity.number() * bleed,

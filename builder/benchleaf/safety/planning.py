@@ -4,99 +4,100 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from benchleaf.model.flow import OUTCOME, Flow, Station, Way
+from benchleaf.model.flow import OUTCOME, Flow, Station, Way, outcome_of
 from benchleaf.model.machine import Machine
-from benchleaf.model.plan import Ending, EnergyLine, Plan, Planned, PlanSection, Warned, Why
+from benchleaf.model.plan import Ending, EnergyLine, Inserted, Plan, Planned, PlanSection, Warned, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.shop import Shop
 from benchleaf.safety.analysis import Analysis, Standing, analyse, inserted_node, written_nodes
 from benchleaf.safety.blocks import access_steps, confirm, lock_steps, power_steps, proof_steps
 from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
-from benchleaf.safety.labels import LOCKED, Labels, label, locked_energies
+from benchleaf.safety.isolators import needed_for
+from benchleaf.safety.labels import LOCKED, POWER, Labels, label
 from benchleaf.safety.locking import Lockout, lockout
 from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
 from benchleaf.safety.presence import isolation
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
-from benchleaf.safety.valuation import domains, entry
+from benchleaf.safety.valuation import Values, domains, entry
 from benchleaf.safety.warnings import Context, emergency_lines, gear_for, place_warnings
-from benchleaf.safety.weave import NOT_ZERO, Blocks, Run, Woven, arrivals, weave
+from benchleaf.safety.weave import NOT_ZERO, Blocks, Delta, Run, Woven, arrivals, weave
 from benchleaf.trade.hazards import hazard
 
 Print = Callable[[Quantity], str]
 
 
 class Planning(NamedTuple):
-    """The plan with what the checks want to know about how it came to be."""
+    """The plan with what the checks want to know about how it came to be.
+
+    `before` is the analysis of the written steps alone, `woven` that of all steps.
+    """
 
     plan: Plan
     before: Analysis
+    woven: Analysis
     labels: Labels
-    lockout: Lockout | None
     left_open: tuple[LeftOpen, ...]
     stations: Mapping[str, Station]
 
 
 def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, print_quantity: Print) -> Planning:
     """Plan one procedure whose flow is whole: every way leads to a station, an outcome or a stop."""
-    start = entry(machine, procedure.initial)
-    nodes = written_nodes(machine, procedure, flow)
-    before = analyse(machine, start, nodes)
+    before = analyse(machine, entry(machine, procedure.initial), written_nodes(machine, procedure, flow))
     labels = label(machine, procedure, flow, before)
-    energies = locked_energies(machine, labels)
-    locking = lockout(machine, shop, energies) if energies else None
     reached = frozenset(before.before)
-    blocks = _blocks(machine, shop, procedure, flow, before, labels, locking)
-    runs = weave(flow, labels, blocks, reached)
+    planned = partial(lockout, machine, shop, labels.isolators)
+    runs = weave(flow, labels, _blocks(machine, shop, procedure, flow, before, labels), reached)
     woven = _analysed(machine, procedure, flow, runs)
     opened = frozenset(
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
     )
     arriving = arrivals(flow, labels, reached)
-    made, wrong = closings(machine, procedure, locking, woven, arriving, opened)
+    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened)
     ends = endings(procedure, woven, made, opened)
     if any(way.to == OUTCOME + NOT_ZERO for run in runs for w in run.steps for way in w.ways):
         ends[NOT_ZERO] = Ending(NOT_ZERO, "out-of-service")
-    plan = _plan(machine, runs, made, ends, woven, locking, print_quantity)
-    return Planning(plan, before, labels, locking, wrong, {station.key: station for station in flow.stations})
+    plan = _plan(machine, labels, runs, made, ends, woven, print_quantity)
+    return Planning(plan, before, woven, labels, wrong, {station.key: station for station in flow.stations})
 
 
-def _blocks(
-    machine: Machine,
-    shop: Shop,
-    procedure: Procedure,
-    flow: Flow,
-    before: Analysis,
-    labels: Labels,
-    locking: Lockout | None,
-) -> Blocks:
-    lock = locking or Lockout((), (), (), (), (), (), (), ())
+def _blocks(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, before: Analysis, labels: Labels) -> Blocks:
     own = {station.step.object.text for station in flow.stations if station.step.action.name in ("open", "remove")}
-    covers = tuple(name for name in lock.covers if name not in own)
-    driving = any(station.step.action.name == "drive" for station in flow.stations)
     anything = Standing(domains(machine), frozenset())
 
-    def values(target: str) -> Standing:
-        return before.before.get(target) or before.arriving.get(target) or anything
+    def values(target: str) -> Values:
+        return (before.before.get(target) or before.arriving.get(target) or anything).values
 
-    why_lock, why_power = (
-        partial(_why, machine, labels, "energy.lockout"),
-        partial(_why, machine, labels, "energy.power"),
-    )
+    def planned(delta: Delta) -> Lockout:
+        return lockout(machine, shop, labels.isolators, delta.lock, delta.already)
+
+    def power(target: str, delta: Delta) -> Sequence[Inserted]:
+        lock = lockout(machine, shop, labels.isolators, delta.unlock, delta.already)
+        covers = tuple(name for name in lock.covers if name not in own)
+        return power_steps(machine, procedure, lock, covers, why(target, "energy.power")) if _moves(lock) else ()
+
+    why = partial(_why, machine, labels)
     first = Why("energy.confirm", "what the card presumes is confirmed, never trusted")
     return Blocks(
         confirm=confirm(machine, procedure, first),
-        lock=lambda target: lock_steps(machine, lock, values(target).values, why_lock(target)),
-        prove=lambda target: proof_steps(machine, shop, lock, why_lock(target)),
-        access=lambda target: access_steps(machine, lock, values(target).values, why_lock(target)),
-        power=lambda target: power_steps(machine, procedure, lock, covers, driving, why_power(target)),
+        lock=lambda to, delta: lock_steps(
+            machine, planned(delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
+        ),
+        prove=lambda to, delta: proof_steps(machine, shop, planned(delta), why(to, "energy.lockout")),
+        access=lambda to, delta: access_steps(machine, planned(delta), values(to), why(to, "energy.lockout")),
+        power=power,
     )
 
 
-def _why(machine: Machine, labels: Labels, rule: str, target: str) -> Why:
+def _moves(lock: Lockout) -> bool:
+    """Whether unlocking moves anything at all: what was only let go needs no way back."""
+    return bool(lock.isolators or lock.things)
+
+
+def _why(machine: Machine, labels: Labels, target: str, rule: str) -> Why:
     wish = labels.wishes.get(target)
-    if wish is None or wish.label != (LOCKED if rule == "energy.lockout" else "power"):
+    if wish is None or wish.label != (LOCKED if rule == "energy.lockout" else POWER):
         reason = "a later step needs it" if rule == "energy.lockout" else "a later step needs power"
         return Why(rule, reason, target)
     names = [energy_name(machine, key) for key in wish.energies]
@@ -118,32 +119,43 @@ def _analysed(machine: Machine, procedure: Procedure, flow: Flow, runs: Sequence
 
 def _plan(
     machine: Machine,
+    labels: Labels,
     runs: Sequence[Run],
     made: Sequence[Closing],
     ends: dict[str, Ending],
     woven: Analysis,
-    locking: Lockout | None,
     print_quantity: Print,
 ) -> Plan:
     steps = [each for run in runs for each in run.steps]
     tails = [_closing_steps(place, closing) for place, closing in enumerate(made, 1)]
-    locked = frozenset(each.key for run in runs if run.locked for each in run.steps)
-    context = Context(machine, print_quantity, woven.during, locked)
-    warned = place_warnings(context, steps)
-    sections = [_section(place, run, warned, locking is not None) for place, run in enumerate(runs, 1)]
+    dead = frozenset(each.key for run in runs if _is_dead(labels, run.locked) for each in run.steps)
+    warned = place_warnings(Context(machine, print_quantity, woven.during, dead), steps)
+    sections = [_section(place, machine, labels, run, warned) for place, run in enumerate(runs, 1)]
     for place, (closing, tail) in enumerate(zip(made, tails, strict=True), 1):
         if tail:
             planned = tuple(Planned(each.key, each.ways, inserted=each.step) for each in tail)
             sections.append(PlanSection(f"closing-{place}", "closing", say(f"section-{closing.kind}"), planned))
-    named = _named(machine, warned, locking)
+    locked = _ever_locked(machine, labels, made)
+    named = _named(machine, warned, locked)
     return Plan(
         tuple(sections),
         tuple(ends.values()),
         tuple(_line(machine, key, print_quantity) for key in named),
-        gear_for(machine, warned, locking.energies if locking else ()),
+        gear_for(machine, warned, locked),
         emergency_lines(machine, named),
-        _rests_on(machine, locking),
+        _rests_on(machine, labels, locked),
     )
+
+
+def _is_dead(labels: Labels, locked: frozenset[str]) -> bool:
+    """Whether the machine can't work with these isolators locked."""
+    return any(not labels.isolators[name].rests for name in locked)
+
+
+def _ever_locked(machine: Machine, labels: Labels, made: Sequence[Closing]) -> tuple[str, ...]:
+    """The energies that some part of the card locks away."""
+    names = {name for station in labels.locked.values() for name in station}
+    return tuple(key for key in machine.energy if set(needed_for(machine, key)) & names)
 
 
 def _closing_steps(place: int, closing: Closing) -> tuple[Woven, ...]:
@@ -163,7 +175,9 @@ _TITLES = {
 }
 
 
-def _section(place: int, run: Run, warned: dict[str, tuple[Warned, ...]], locks: bool) -> PlanSection:
+def _section(
+    place: int, machine: Machine, labels: Labels, run: Run, warned: dict[str, tuple[Warned, ...]]
+) -> PlanSection:
     planned = tuple(
         Planned(
             each.key,
@@ -178,16 +192,38 @@ def _section(place: int, run: Run, warned: dict[str, tuple[Warned, ...]], locks:
         for each in run.steps
     )
     kind = run.kind.removeprefix("detour-")
-    if run.kind == "work":
-        title = say("section-work" if not locks else "section-work-locked" if run.locked else "section-work-open")
-    else:
-        title = say(_TITLES[run.kind])
-    return PlanSection(f"part-{place}", kind, title, planned)
+    if run.kind != "work":
+        return PlanSection(f"part-{place}", kind, say(_title(run)), planned)
+    if not any(labels.locked.values()):
+        return PlanSection(f"part-{place}", kind, say("section-work"), planned)
+    title = "section-work-locked" if _is_dead(labels, run.locked) else "section-work-open"
+    return PlanSection(f"part-{place}", kind, say(title), planned, _stands(machine, labels, run.locked))
 
 
-def _named(machine: Machine, warned: dict[str, tuple[Warned, ...]], locking: Lockout | None) -> tuple[str, ...]:
+def _title(run: Run) -> str:
+    """The sentence key of an inserted run's title; a run that locks and unlocks nothing has its own."""
+    locks = any(each.step is not None and each.step.role in ("lock", "unlock", "prove") for each in run.steps)
+    if locks or run.kind == "before":
+        return _TITLES[run.kind]
+    return {"isolation": "section-safe", "power": "section-free"}[run.kind.removeprefix("detour-")]
+
+
+def _stands(machine: Machine, labels: Labels, locked: frozenset[str]) -> str:
+    """What is locked and what holds during a run, for its head."""
+    order = [labels.isolators[name] for name in labels.isolators if name in locked]
+    breaks = [
+        f"{condition_name(machine, i.name)} {spoken(i.settings[0].value.name)}" for i in order if i.kind == "break"
+    ]
+    things = [condition_name(machine, i.name) for i in order if i.kind == "thing"]
+    parts = [say("stands-locked", names=listed(breaks)) if breaks else say("stands-free")]
+    if things:
+        parts.append(say("stands-held", names=listed(things)))
+    return " ".join(parts)
+
+
+def _named(machine: Machine, warned: dict[str, tuple[Warned, ...]], locked: tuple[str, ...]) -> tuple[str, ...]:
     """The energies that the card names at its head: locked ones, warned-of ones, and those that stay live."""
-    keys = set(locking.energies) if locking else set()
+    keys = set(locked)
     for warnings in warned.values():
         for each in warnings:
             keys |= {part.partition(":")[2] for part in each.key.split("+")}
@@ -220,22 +256,22 @@ def _line(machine: Machine, key: str, print_quantity: Print) -> EnergyLine:
     )
 
 
-def _rests_on(machine: Machine, locking: Lockout | None) -> tuple[str, ...]:
+def _rests_on(machine: Machine, labels: Labels, locked: tuple[str, ...]) -> tuple[str, ...]:
     """Facts of the machine file that nothing else confirms and on which the lockout stands or falls."""
-    if locking is None:
-        return ()
     facts = [
         say(
             "rests-isolator",
-            condition=condition_name(machine, s.condition.name),
-            value=spoken(s.value.name),
-            energies=listed([energy_name(machine, key) for key in locking.energies if s in isolation(machine, key)]),
+            condition=condition_name(machine, setting.condition.name),
+            value=spoken(setting.value.name),
+            energies=listed([energy_name(machine, key) for key in each.energies]),
         )
-        for s in (*locking.things, *locking.isolators)
+        for each in labels.isolators.values()
+        for setting in each.settings
+        if set(each.energies) & set(locked)
     ]
-    if machine.energy_none:
+    if machine.energy_none and locked:
         facts.append(say("rests-kinds", kinds=listed([ref.name for ref in machine.energy_none])))
-    for key in locking.energies:
+    for key in locked:
         prove = machine.energy[key].prove
         if prove is not None and prove.sees:
             seen = listed([condition_name(machine, ref.name) for ref in prove.sees])

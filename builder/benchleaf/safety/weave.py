@@ -22,22 +22,33 @@ class Woven(NamedTuple):
 
 
 class Run(NamedTuple):
-    """Steps that belong together: `kind` before | isolation | power | work | detour-isolation | detour-power."""
+    """Steps that belong together: `kind` before | isolation | power | work | detour-isolation | detour-power.
+
+    `locked` are the isolators locked in them, for a block those locked at its end.
+    """
 
     kind: str
-    locked: bool
+    locked: frozenset[str]
     steps: tuple[Woven, ...]
     target: str = ""
 
 
+class Delta(NamedTuple):
+    """What has to change on a way: isolators to lock and to unlock, while `already` are locked and stay so."""
+
+    lock: frozenset[str]
+    unlock: frozenset[str]
+    already: frozenset[str]
+
+
 class Blocks(NamedTuple):
-    """Makers of the inserted steps, each given the key of the station or outcome in front of which it stands."""
+    """Makers of the inserted steps, each given the station or outcome in front of which it stands and the change."""
 
     confirm: Inserted
-    lock: Callable[[str], Sequence[Inserted]]
-    prove: Callable[[str], Sequence[Inserted]]
-    access: Callable[[str], Sequence[Inserted]]
-    power: Callable[[str], Sequence[Inserted]]
+    lock: Callable[[str, Delta], Sequence[Inserted]]
+    prove: Callable[[str, Delta], Sequence[Inserted]]
+    access: Callable[[str, Delta], Sequence[Inserted]]
+    power: Callable[[str, Delta], Sequence[Inserted]]
 
 
 class _Edge(NamedTuple):
@@ -46,18 +57,17 @@ class _Edge(NamedTuple):
     target: str
 
 
-def arrivals(flow: Flow, labels: Labels, reached: frozenset[str]) -> dict[str, bool]:
-    """For each outcome that can be reached whether the machine is locked on arrival (its closing does the rest).
+def arrivals(flow: Flow, labels: Labels, reached: frozenset[str]) -> dict[str, frozenset[str]]:
+    """For each outcome that can be reached the isolators locked on arrival (its closing does the rest).
 
-    Where all ways come from the other state the closing itself makes the change; where they are mixed, those from the
-    other state pass a block of their own, so that no closing ever has to say 'if locked'.
+    Where all ways come in the same state the closing itself makes the change; where they differ, those in another state
+    than the outcome wants pass a block of their own, so that no closing ever has to say 'if locked'.
     """
-    found: dict[str, bool] = {}
+    found: dict[str, frozenset[str]] = {}
     for key in labels.wishes:
-        sources = [e.source for e in _edges(flow, reached) if e.target == key]
-        if key.startswith(OUTCOME) and sources:
-            wanted = key in labels.locked
-            found[key] = not wanted if all((s in labels.locked) != wanted for s in sources) else wanted
+        states = {labels.at(e.source) for e in _edges(flow, reached) if e.target == key}
+        if key.startswith(OUTCOME) and states:
+            found[key] = next(iter(states)) if len(states) == 1 else labels.at(key)
     return found
 
 
@@ -67,28 +77,42 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     edges = _edges(flow, reached)
     ways = {station.key: list(station.ways) for station in flow.stations}
     order = [station.key for station in flow.stations]
-    inline: dict[str, list[Woven]] = {}
+    inline: dict[str, Run] = {}
     detours: list[Run] = []
-    chains = _access_chains(flow, labels, edges)
-    targets = [*order, *(key for key in labels.wishes if key.startswith(OUTCOME))]
-    for target in targets:
-        locked = arriving.get(target, target in labels.locked)
-        crossing = [e for e in edges if e.target == target and (e.source in labels.locked) != locked]
-        if not crossing:
-            continue
-        made = _block(target, locked, blocks, chains.get(target))
-        falls = _falls_through(order, target, crossing)
-        if target in ways and (falls or len(crossing) == sum(e.target == target for e in edges)):
-            inline[target] = _chained(f"{'lock' if locked else 'power'}-{target}", made, target)
-        else:
-            steps = _chained(f"{'lock' if locked else 'power'}-{target.removeprefix(OUTCOME)}", made, target)
-            detours.append(Run("detour-isolation" if locked else "detour-power", locked, tuple(steps), target))
-        first = inline[target][0].key if target in inline else detours[-1].steps[0].key
-        for edge in crossing:
-            if edge.source != START:
-                ways[edge.source][edge.way] = ways[edge.source][edge.way]._replace(to=first)
-    proofs = _proofs_after(chains, blocks, ways)
-    return (*_runs(flow, labels, blocks, ways, inline, proofs), *detours)
+    chains = _access_chains(flow, labels)
+    proofs: dict[str, Delta] = {}
+    for target in [*order, *(key for key in labels.wishes if key.startswith(OUTCOME))]:
+        state = arriving.get(target, labels.at(target))
+        for delta, group in _crossings(edges, labels, target, state).items():
+            chain = chains.get(target) if delta.lock else None
+            if chain:
+                proofs[chain[0]] = delta
+            number = "" if not any(run.target == target for run in (*inline.values(), *detours)) else f"-{len(detours)}"
+            name = f"{'lock' if delta.lock else 'power'}-{target.removeprefix(OUTCOME)}{number}"
+            steps = tuple(_chained(name, _block(target, delta, blocks, chain), target))
+            if not steps:
+                continue
+            kind = "isolation" if delta.lock else "power"
+            alone = len(group) == sum(e.target == target for e in edges)
+            if target in ways and (_falls_through(order, target, group) or alone):
+                inline[target] = Run(kind, state, steps, target)
+            else:
+                detours.append(Run(f"detour-{kind}", state, steps, target))
+            for edge in group:
+                if edge.source != START:
+                    ways[edge.source][edge.way] = ways[edge.source][edge.way]._replace(to=steps[0].key)
+    behind = _proofs_behind(chains, proofs, blocks, ways)
+    return (*_runs(flow, labels, blocks, ways, inline, behind), *detours)
+
+
+def _crossings(edges: list[_Edge], labels: Labels, target: str, state: frozenset[str]) -> dict[Delta, list[_Edge]]:
+    """The ways into a target on which something has to change, by what has to."""
+    found: dict[Delta, list[_Edge]] = {}
+    for edge in edges:
+        before = labels.at(edge.source)
+        if edge.target == target and before != state:
+            found.setdefault(Delta(state - before, before - state, before & state), []).append(edge)
+    return found
 
 
 def _edges(flow: Flow, reached: frozenset[str]) -> list[_Edge]:
@@ -108,18 +132,18 @@ def _falls_through(order: list[str], target: str, crossing: list[_Edge]) -> bool
     return any(edge.source == before for edge in crossing)
 
 
-def _access_chains(flow: Flow, labels: Labels, edges: list[_Edge]) -> dict[str, tuple[str, str]]:
+def _access_chains(flow: Flow, labels: Labels) -> dict[str, tuple[str, str]]:
     """Steps that the writer marks as needed before zero can be proved: first of the chain to (last, what follows)."""
     chains = {}
     stations = {station.key: station for station in flow.stations}
     for station in flow.stations:
-        if not station.step.access or station.key not in labels.locked:
+        if not station.step.access or not labels.at(station.key):
             continue
         last = station
         while (after := _only_way(last)) in stations and stations[after].step.access:
             last = stations[after]
         goes_to = _only_way(last)
-        if goes_to in stations and goes_to in labels.locked:
+        if goes_to in stations and labels.at(station.key) <= labels.at(goes_to):
             chains[station.key] = (last.key, goes_to)
     return chains
 
@@ -129,11 +153,17 @@ def _only_way(station: Station) -> str:
     return onward[0] if len(onward) == 1 else ""
 
 
-def _block(target: str, locked: bool, blocks: Blocks, chain: tuple[str, str] | None) -> list[Inserted]:
-    if not locked:
-        return list(blocks.power(target))
-    steps = list(blocks.lock(target))
-    return steps if chain else [*steps, *blocks.access(target), *blocks.prove(target)]
+def _block(target: str, delta: Delta, blocks: Blocks, chain: tuple[str, str] | None) -> list[Inserted]:
+    """What is locked first, then what gets power: nothing is set free before the other thing is held."""
+    steps: list[Inserted] = []
+    if delta.lock:
+        steps += blocks.lock(target, delta)
+        # Nobody puts hands into a machine that is only left locked: zero is proved where work is done.
+        if not chain and not target.startswith(OUTCOME):
+            steps += [*blocks.access(target, delta), *blocks.prove(target, delta)]
+    if delta.unlock:
+        steps += blocks.power(target, delta)
+    return steps
 
 
 def _chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]:
@@ -150,15 +180,16 @@ def _chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]
     return made
 
 
-def _proofs_after(
-    chains: dict[str, tuple[str, str]], blocks: Blocks, ways: dict[str, list[Way]]
+def _proofs_behind(
+    chains: dict[str, tuple[str, str]], proofs: dict[str, Delta], blocks: Blocks, ways: dict[str, list[Way]]
 ) -> dict[str, list[Woven]]:
     """The proof that stands behind a chain of access steps, by the station after which it is printed."""
-    made = {}
-    for last, after in set(chains.values()):
-        steps = _chained(f"prove-{after}", blocks.prove(after), after)
-        made[last] = steps
-        ways[last] = [way._replace(to=steps[0].key) if way.to == after else way for way in ways[last]]
+    made: dict[str, list[Woven]] = {}
+    for last, after in dict.fromkeys(chains.values()):
+        steps = _chained(f"prove-{after}", blocks.prove(after, proofs[last]), after) if last in proofs else []
+        if steps:
+            made[last] = steps
+            ways[last] = [way._replace(to=steps[0].key) if way.to == after else way for way in ways[last]]
     return made
 
 
@@ -167,32 +198,32 @@ def _runs(
     labels: Labels,
     blocks: Blocks,
     ways: dict[str, list[Way]],
-    inline: dict[str, list[Woven]],
-    proofs: dict[str, list[Woven]],
+    inline: dict[str, Run],
+    behind: dict[str, list[Woven]],
 ) -> list[Run]:
     """Stations and inline blocks grouped into runs, the confirmation first."""
     first = flow.stations[0].key
-    entry = inline[first][0].key if first in inline else first
-    runs = [Run("before", False, tuple(_chained("begin", [blocks.confirm], entry)))]
+    entry = inline[first].steps[0].key if first in inline else first
+    runs = [Run("before", frozenset(), tuple(_chained("begin", [blocks.confirm], entry)))]
     work: list[Woven] = []
-    work_locked = False
+    state: frozenset[str] = frozenset()
 
     def close() -> None:
         if work:
-            runs.append(Run("work", work_locked, tuple(work)))
+            runs.append(Run("work", state, tuple(work)))
             work.clear()
 
     for station in flow.stations:
-        locked = station.key in labels.locked
+        here = labels.at(station.key)
         if station.key in inline:
             close()
-            runs.append(Run("isolation" if locked else "power", locked, tuple(inline[station.key]), station.key))
-        elif work and locked != work_locked:
+            runs.append(inline[station.key])
+        elif here != state:
             close()
-        work_locked = locked
+        state = here
         work.append(Woven(station.key, tuple(ways[station.key]), station=station))
-        if station.key in proofs:
+        if station.key in behind:
             close()
-            runs.append(Run("isolation", locked, tuple(proofs[station.key]), station.key))
+            runs.append(Run("isolation", state, tuple(behind[station.key]), station.key))
     close()
     return runs
