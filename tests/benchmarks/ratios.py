@@ -1,28 +1,49 @@
 """Prints how dear the tool is beside what it stands on: both sides in one run, interleaved, by medians.
 
-    .venv/bin/python tests/benchmarks/ratios.py [ROUNDS]
+    .venv/bin/python tests/benchmarks/ratios.py [ROUNDS] [PROCEDURE]
 
 Targets: `--help` at most 5 times a bare Python start, `check` of one file at most 8 times, a card at most 1.1 times the
 bare PDF library on the same page. The ratios count; the milliseconds are those of this machine in this hour. A script
 rather than a test: a shared machine's noise must not turn a build red.
 """
 
+import gc
+import os
 import shutil
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from urllib.parse import unquote
+
+from benchleaf.build import figures
+from benchleaf.build.gather import gather
+from benchleaf.build.judge import judge, shown
+from benchleaf.build.request import Request, silence
+from benchleaf.card.compile import compile_card
+from benchleaf.card.model import Card
+
+# Before the PDF library itself, since it settles which fonts that will see.
+from benchleaf.render import html, pdf, signs, theme
+
+# isort: split
+import weasyprint
+from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMAND = Path(sys.executable).with_name("benchleaf")
+# Byte code is kept, as it is for every user, even where this shell says otherwise.
+SURROUNDINGS = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
 
 
 def fresh(*command: str | Path, cwd: Path) -> Callable[[], None]:
     """A call that runs the command in a process of its own; it must succeed."""
-    return lambda: void(subprocess.run(command, cwd=cwd, check=True, capture_output=True, stdin=subprocess.DEVNULL))
+    return lambda: void(
+        subprocess.run(command, cwd=cwd, env=SURROUNDINGS, check=True, capture_output=True, stdin=subprocess.DEVNULL)
+    )
 
 
 def void(_: object) -> None:
@@ -48,12 +69,11 @@ def show(name: str, side: float, bare: float, target: float) -> None:
     print(f"{name:28} {side * 1e3:8.1f} ms  / {bare * 1e3:6.1f} ms  = {ratio:5.2f}   target {target:4.2f}   {verdict}")
 
 
-def start_up(rounds: int) -> None:
-    """`--help`, and `check` of one procedure of a new workspace, beside a bare Python."""
+def start_up(file: str, rounds: int) -> None:
+    """`--help`, and `check` of one procedure of a copy of the workspace, beside a bare Python."""
     with tempfile.TemporaryDirectory() as place:
-        shop = Path(place) / "shop"
+        shop = Path(place)
         shutil.copytree(ROOT / "procedures", shop / "procedures")
-        file = next(path for path in sorted((shop / "procedures").rglob("*.yaml")) if is_procedure(path))
         found = medians(
             {
                 "bare": fresh(sys.executable, "-c", "pass", cwd=shop),
@@ -63,18 +83,61 @@ def start_up(rounds: int) -> None:
             rounds,
         )
     show("benchleaf --help", found["help"], found["bare"], 5)
-    show(f"benchleaf check {file.name}", found["check"], found["bare"], 8)
+    show(f"check {Path(file).stem}", found["check"], found["bare"], 8)
 
 
-def is_procedure(path: Path) -> bool:
-    """Whether the file says that it is a procedure."""
-    return "format: benchleaf/procedure/" in path.read_text("utf-8")
+class Served(URLFetcher):  # type: ignore[misc]
+    """What the page refers to, served as plainly as can be."""
+
+    def __init__(self, pictures: Mapping[str, bytes]) -> None:
+        """Serve these pictures by file name."""
+        super().__init__()
+        self.pictures = pictures
+
+    def fetch(self, url: str, headers: object = None) -> object:
+        """A picture or a sign; anything else as usual."""
+        kind, _, name = url.partition(":")
+        if kind == "asset":
+            return URLFetcherResponse(url, self.pictures[unquote(name)])
+        if kind == "sign":
+            return URLFetcherResponse(url, signs.drawing(name).encode(), {"Content-Type": "image/svg+xml"})
+        return super().fetch(url, headers)
+
+
+def compiled(file: str) -> tuple[Card, Mapping[str, bytes]]:
+    """The card of a procedure of this workspace, and its pictures."""
+    shelf = gather(Request(ROOT, "2026-01-01", (ROOT / file,)))
+    (judged,) = (one for one in judge(shelf, silence).judged if one.standing.file == file)
+    assert judged.case is not None, f"{file} does not stand: see `benchleaf check {file}`"
+    (machine,) = (folder for folder in shelf.survey.machines if folder.name == judged.key[0])
+    return compile_card(judged.case, judged.facts), figures.contents(machine, shown(judged.case.procedure, shelf))
+
+
+def rendering(file: str, rounds: int) -> None:
+    """A compiled card to its PDF, templates included, beside the PDF library on the same page; both warm."""
+    card, pictures = compiled(file)
+    look = theme.load()
+
+    def ours() -> None:
+        page = html.page(card, pictures, look)
+        pdf.write_pdf(page, pictures, title=card.title, language=card.language)
+
+    bare_page = html.page(card, pictures, look)
+
+    def bare() -> None:
+        weasyprint.HTML(string=bare_page, url_fetcher=Served(pictures)).write_pdf(pdf_variant="pdf/ua-1")
+
+    gc.disable()
+    found = medians({"ours": ours, "bare": bare}, rounds)
+    show(f"card {card.id}", found["ours"], found["bare"], 1.1)
 
 
 def main() -> None:
     """Runs all comparisons."""
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 21
-    start_up(rounds)
+    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 15
+    file = sys.argv[2] if len(sys.argv) > 2 else "procedures/rc-48/no-drive.yaml"
+    start_up(file, rounds)
+    rendering(file, rounds)
 
 
 if __name__ == "__main__":
