@@ -34,7 +34,8 @@ def _way(choice: Choice) -> dict[str, Any]:
 
 def _reading(reading: Reading) -> dict[str, Any]:
     return {
-        "label": reading.label,
+        "measure": reading.measure,
+        "unit": reading.unit,
         "blanks": len(labels(reading)),
         "pairs": len(reading.pairs),
         "repeat": reading.repeat,
