@@ -120,7 +120,9 @@ def test_new_workspace_is_begun_checked_and_built_far_from_the_checkout(bare, tm
     run(command, "begin", far, cwd=tmp_path, HOME=str(tmp_path))
     run(command, "check", cwd=far, HOME=str(tmp_path))
     run(command, "build", cwd=far, HOME=str(tmp_path))
-    cards = sorted((far / "out").rglob("*.pdf"))
-    assert cards and all(card.read_bytes().startswith(b"%PDF-") for card in cards)
+    cards = sorted((far / "out").rglob("card.pdf"))
+    sources = (path.read_text("utf-8") for path in (far / "procedures").glob("*/*.yaml"))
+    assert len(cards) == sum("format: benchleaf/procedure/" in source for source in sources) > 0
     for card in cards:
-        assert "<!doctype html>" in card.with_suffix(".html").read_text("utf-8")[:200].lower()
+        assert card.read_bytes().startswith(b"%PDF-")
+        assert "<!doctype html>" in card.with_name("checklist.html").read_text("utf-8")[:200].lower()
