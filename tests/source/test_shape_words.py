@@ -400,9 +400,10 @@ def damaged(draw):
         places = list(holder) if isinstance(holder, dict) else list(range(len(holder)))
         action = draw(st.sampled_from(["replace", "take out", "add", "rename"]))
         if action == "add" and isinstance(holder, dict):
-            holder[draw(st.sampled_from(["extra", "titel", "below", "look", "go", "at_most"]))] = draw(ODD)
+            key = draw(st.sampled_from(["extra", "titel", "below", "look", "go", "at_most"]))
+            holder[key] = copy.deepcopy(draw(ODD))
         elif places and action == "replace":
-            holder[draw(st.sampled_from(places))] = draw(ODD)
+            holder[draw(st.sampled_from(places))] = copy.deepcopy(draw(ODD))
         elif places and action == "take out":
             del holder[draw(st.sampled_from(places))]
         elif places and isinstance(holder, dict):

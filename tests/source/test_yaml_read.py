@@ -341,14 +341,15 @@ YAMLISH = st.lists(ATOMS, max_size=30).map("".join)
 def test_any_text_is_read_or_refused(text):
     """`read` never raises and never guesses: either a node or an error."""
     node, findings = read(text, "a.yaml")
-    assert (node is None) == any(one.severity is Severity.ERROR and one.slug not in KEPT for one in findings)
+    errors = {one.slug for one in findings if one.severity is Severity.ERROR}
+    assert errors if node is None else errors <= KEPT
     lines = normal(text).split("\n")
     for one in findings:
         assert one.span.file == "a.yaml"
         inside(one.span, lines)
 
 
-# Errors that leave the meaning of the rest as it stands: the tree is still told.
+# Errors that may leave the meaning of the rest as it stands, so that the tree is still told.
 KEPT = {"source.duplicate-key", "source.tab", "source.swallowed-item"}
 
 
@@ -424,7 +425,8 @@ def test_json_is_yaml(data, indent):
 def test_structure_is_that_of_another_loader(text):
     """PyYAML's own composer and constructor, told to leave every scalar text, find the same maps, lists and texts."""
     node, findings = read(text, "a.yaml")
-    if node is None or findings:
+    # PyYAML stops at a tab in an empty line, and at an anchor that is used again.
+    if node is None or findings or "\t" in text or text.count("&a") > 1:
         return
     other = yaml.load(normal(text), Loader=yaml.CBaseLoader)
     assert same(node, other)

@@ -66,6 +66,12 @@ def first_sentence(description: str) -> str:
     return as_mend(description.partition(". ")[0]) + "." if description else ""
 
 
+def about(complaint: Complaint) -> str:
+    """What the field complained of is for, as the end of a sentence."""
+    described = next((one["description"] for one in complaint.schemas if "description" in one), "")
+    return f": {first_sentence(described)}" if described else "."
+
+
 def flow(value: Any) -> str:
     """A value as YAML in one line."""
     if isinstance(value, dict):

@@ -9,7 +9,7 @@ from benchleaf.source import rules_shape as rules
 from benchleaf.source.filenames import proposed
 from benchleaf.source.nodes import Node, brief
 from benchleaf.source.shape_complaint import Complaint
-from benchleaf.source.shape_terms import as_mend, called, first_sentence, flow, kind_of, listed
+from benchleaf.source.shape_terms import about, as_mend, called, flow, kind_of, listed
 
 # How the patterns of the schema begin that ask for a number with its unit, and for an identifier.
 _QUANTITY = "^[-+−]?[0-9.]"
@@ -44,9 +44,8 @@ def wrong_type(complaint: Complaint) -> Finding:
         hint = " After each colon a space is due." if node.kind == "text" and ":" in node.raw else ""
         return rules.WRONG_TYPE.at(node.span, f"This file holds {kind_of(node)}, where keys are due.{hint}")
     if node.kind == "nothing":
-        about = first_sentence(complaint.schemas[0].get("description", ""))
         span = complaint.entry.key_span if complaint.entry else node.span
-        return rules.NO_VALUE.at(span, f"{subject} has no value: {about}", mend=_example(complaint))
+        return rules.NO_VALUE.at(span, f"{subject} has no value{about(complaint)}", mend=_example(complaint))
     if node.kind in ("integer", "decimal") and _is_quantity(complaint.schemas):
         return _needs_unit(complaint)
     if "string" in due and node.kind in ("integer", "decimal", "truth"):
@@ -94,8 +93,7 @@ def _pattern(complaint: Complaint) -> Finding:
     span = complaint.key.key_span if complaint.key else complaint.node.span
     pattern = str(complaint.schema["pattern"])
     if not raw.strip():
-        about = first_sentence(complaint.schemas[0].get("description", ""))
-        return rules.NO_VALUE.at(span, f"{called(complaint)} is empty: {about}", mend=_example(complaint))
+        return rules.NO_VALUE.at(span, f"{called(complaint)} is empty{about(complaint)}", mend=_example(complaint))
     if pattern.startswith(_QUANTITY):
         if raw.strip().lstrip("+-−").replace(".", "").replace(",", "").isdigit():
             return _needs_unit(complaint)
