@@ -3,6 +3,7 @@
 import copy
 import importlib.util
 from pathlib import Path
+from collections.abc import Mapping
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin
 
@@ -36,6 +37,9 @@ def check(held: Any, annotation: Any, field: Any, place: str) -> int:
         (inner,) = (each for each in get_args(annotation) if each is not NoneType)
         return check(held, inner, field["then"], place)
     field = held.resolved(field)
+    if get_origin(annotation) is Mapping:
+        assert field["type"] == "object", place
+        return 1
     if get_origin(annotation) is tuple:
         assert field["type"] == "array", place
         several = get_args(annotation)

@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from benchleaf import __version__
 from benchleaf.card.choices import Numbers
+from benchleaf.card.facts import machine_facts
 from benchleaf.card.lists import spares, supplies, tools
 from benchleaf.card.model import (
     FORMAT,
@@ -79,6 +80,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         rests_on=plan.rests_on,
         waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
         notice=word("plain", "notice"),
+        facts=machine_facts(case.machine, case.procedure),
     )
 
 

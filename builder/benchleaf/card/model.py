@@ -6,9 +6,11 @@ Text fields named `command`, `info`, `expect`, `text` hold light markdown; all o
 
 from collections.abc import Mapping
 from decimal import Decimal
+from types import MappingProxyType
 from typing import Any, NamedTuple
 
 FORMAT = "benchleaf/card/1"
+NO_FACTS: Mapping[str, Any] = MappingProxyType({})
 
 
 class Value(NamedTuple):
@@ -137,6 +139,37 @@ class Entry(NamedTuple):
     expects: str = "text"
 
 
+class WayOut(NamedTuple):
+    """One way out of a step: `to` is a step key, `outcome:KEY`, `stop` (stop and ask) or `end` (the card is done)."""
+
+    side: str
+    to: str
+    at_most: int = 0
+
+
+class StepFacts(NamedTuple):
+    """What a step does, for the proof of the card.
+
+    `sets` are values that conditions have after it, `meanwhile` values only while it is done; `opens` and `closes` are
+    loose ends as `action:name`; `parts` those that the person comes to; `live` energies that are meant to be there;
+    `energies` those that an inserted step proves or lets go.
+    """
+
+    ways: tuple[WayOut, ...]
+    sets: Mapping[str, str] = NO_FACTS
+    meanwhile: Mapping[str, str] = NO_FACTS
+    opens: tuple[str, ...] = ()
+    closes: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
+    live: tuple[str, ...] = ()
+    energies: tuple[str, ...] = ()
+    measure: str = ""
+    power: str = ""
+    access: bool = False
+    together: bool = False
+    helper: str = ""
+
+
 class CardStep(NamedTuple):
     """One step, written or inserted, in printing order.
 
@@ -171,6 +204,7 @@ class CardStep(NamedTuple):
     tools: tuple[str, ...] = ()
     supplies: tuple[str, ...] = ()
     together: bool = False
+    facts: StepFacts = StepFacts(())
 
 
 class Section(NamedTuple):
@@ -311,6 +345,7 @@ class Card(NamedTuple):
     rests_on: tuple[str, ...]
     waivers: tuple[str, ...]
     notice: str
+    facts: Mapping[str, Any] = NO_FACTS
 
     @property
     def steps(self) -> tuple[CardStep, ...]:

@@ -2,6 +2,7 @@
 
 from benchleaf.card.bands import value
 from benchleaf.card.choices import Numbers, choices, edge_labels
+from benchleaf.card.facts import step_facts
 from benchleaf.card.model import Callout, CardStep, Entry, Figure, Reason, Value, Warn
 from benchleaf.card.readings import proof_reading, reading, tightening
 from benchleaf.card.subjects import spoken_tool, subject
@@ -31,6 +32,7 @@ def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) ->
         action=step.action,
         nearness=step.nearness,
         command=step.command,
+        facts=step_facts(case, planned, None),
         role=step.role,
         inserted=reason(case, step.why, numbers),
         warnings=_warnings(case, planned.warnings, numbers),
@@ -56,6 +58,7 @@ def _written(case: Case, planned: Planned, station: Station, numbers: Numbers) -
         action=step.action.name,
         nearness=nearness(case.machine, step),
         command=command(case, step),
+        facts=step_facts(case, planned, station),
         warnings=_warnings(case, planned.warnings, numbers),
         info=step.info.text if step.info else "",
         expect=step.expect.text if step.expect else "",
