@@ -4,4 +4,6 @@ import sys
 
 from benchleaf.edge.cli import main
 
-sys.exit(main())
+# Worker processes import this module again, under another name.
+if __name__ == "__main__":
+    sys.exit(main())

@@ -3,12 +3,14 @@
 import gc
 import json
 from collections.abc import Iterator, Mapping, Sequence
+from functools import cache
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
+from benchleaf.build.executor import processors, spread
 from benchleaf.build.gather import Shelf
 from benchleaf.build.judge import Judged, shown
 from benchleaf.build.request import Making, Tell
@@ -44,26 +46,36 @@ class Studio(NamedTuple):
     kinds: tuple[str, ...]
     paper: str
     lacking: str
+    jobs: int
+
+
+class _Job(NamedTuple):
+    """A card to draw, so that it can be sent to another process."""
+
+    number: int
+    file: str
+    folder: str
+    card: Card
+    pictures: Mapping[str, bytes]
+    kinds: tuple[str, ...]
+    theme: str
 
 
 def studio(making: Making) -> Studio:
     """Make ready to draw. Raises ThemeFault."""
     lacking = pdf.pango_missing() if "pdf" in making.kinds else ""
     kinds = tuple(kind for kind in making.kinds if kind != "pdf" or not lacking)
-    return Studio(load(making.theme), kinds, making.paper, lacking)
+    # The checklist alone is drawn faster than a process starts.
+    jobs = (making.jobs or processors()) if "pdf" in kinds else 1
+    return Studio(_theme(making.theme), kinds, making.paper, lacking, jobs)
 
 
 def draw_all(ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell) -> Iterator[Documents]:
-    """The documents of procedures that nothing stops, one after the other. Raises ThemeFault and Unreadable."""
-    for number, judged in enumerate(ready):
-        tell("build", "/".join(judged.key), number, len(ready))
-        if number % _CARDS_BETWEEN_COLLECTIONS == 0:
-            gc.collect()
-        try:
-            yield _draw(judged, shelf, studio)
-        except Exception as error:
-            error.add_note(f"while building {judged.standing.file}")
-            raise
+    """The documents of procedures that nothing stops, in their order. Raises ThemeFault and Unreadable."""
+    jobs = (_compiled(number, judged, shelf, studio) for number, judged in enumerate(ready))
+    for number, documents in enumerate(spread(_drawn, jobs, len(ready), studio.jobs)):
+        tell("build", documents.folder, number, len(ready))
+        yield documents
 
 
 def folder_of(judged: Judged) -> str:
@@ -71,26 +83,44 @@ def folder_of(judged: Judged) -> str:
     return "/".join(judged.key)
 
 
-def _draw(judged: Judged, shelf: Shelf, studio: Studio) -> Documents:
+@cache
+def _theme(name: str) -> Theme:
+    return load(name)
+
+
+def _compiled(number: int, judged: Judged, shelf: Shelf, studio: Studio) -> _Job:
     case = judged.case
     assert case is not None
-    file, folder = judged.standing.file, folder_of(judged)
     if studio.paper:
         case = case._replace(shop=case.shop._replace(paper=studio.paper))
-    card = compile_card(case, judged.facts)
+    try:
+        card = compile_card(case, judged.facts)
+    except Exception as error:
+        error.add_note(f"while compiling {judged.standing.file}")
+        raise
     machine = next(machine for machine in shelf.survey.machines if machine.name == judged.key[0])
     pictures = figures.contents(machine, shown(case.procedure, shelf))
+    return _Job(number, judged.standing.file, folder_of(judged), card, pictures, studio.kinds, studio.theme.name)
+
+
+def _drawn(job: _Job) -> Documents:
+    if job.number % _CARDS_BETWEEN_COLLECTIONS == 0:
+        gc.collect()
+    card, pictures, theme = job.card, job.pictures, _theme(job.theme)
     files = {CARD: (json.dumps(plain(card), ensure_ascii=False, indent=1) + "\n").encode()}
     try:
-        if "html" in studio.kinds:
-            files[CHECKLIST] = html.checklist(card, pictures, studio.theme).encode()
-        if "pdf" in studio.kinds:
-            page = html.page(card, pictures, studio.theme)
+        if "html" in job.kinds:
+            files[CHECKLIST] = html.checklist(card, pictures, theme).encode()
+        if "pdf" in job.kinds:
+            page = html.page(card, pictures, theme)
             files[PDF] = pdf.write_pdf(page, pictures, title=card.title, language=card.language)
     except ThemeFault:
         raise
     except RenderFault as fault:
         sentence = str(fault)
-        finding = rules.NOT_DRAWN.at(Span(file), f"{sentence[:1].upper()}{sentence[1:]}.")
-        return Documents(file, folder, None, {}, (finding,))
-    return Documents(file, folder, card, files)
+        finding = rules.NOT_DRAWN.at(Span(job.file), f"{sentence[:1].upper()}{sentence[1:]}.")
+        return Documents(job.file, job.folder, None, {}, (finding,))
+    except Exception as error:
+        error.add_note(f"while drawing {job.file}")
+        raise
+    return Documents(job.file, job.folder, card, files)

@@ -13,13 +13,17 @@ def silence(stage: str, what: str, done: int, all_: int) -> None:
 
 
 class Making(NamedTuple):
-    """How documents are made: where to, which kinds, all or nothing, in which theme; `paper` beats the shop's."""
+    """How documents are made: where to, which kinds, all or nothing, in which theme; `paper` beats the shop's.
+
+    `jobs` is the most processes to draw with; 0 means one for each processor.
+    """
 
     out: Path
     kinds: tuple[str, ...] = ("pdf", "html")
     together: bool = False
     paper: str = ""
     theme: str = "daylight"
+    jobs: int = 0
 
 
 class Request(NamedTuple):

@@ -1,7 +1,7 @@
 """`benchleaf build`: bench cards and checklists of all that nothing stops."""
 
 import os
-from argparse import ArgumentParser, Namespace
+from argparse import ArgumentParser, ArgumentTypeError, Namespace
 from pathlib import Path
 
 from benchleaf.build.pipeline import Made
@@ -28,6 +28,9 @@ def options(parser: ArgumentParser) -> None:
     parser.add_argument("--out", metavar="DIR", help="where documents go (default: out in the workspace)")
     parser.add_argument("--paper", choices=("A4", "Letter"), help="paper of the bench cards (default: the shop's)")
     parser.add_argument("--theme", metavar="NAME", default="daylight", help="how documents look (default: daylight)")
+    parser.add_argument(
+        "--jobs", metavar="N", type=_jobs, default=0, help="processes to draw with (default: one each processor)"
+    )
     parser.add_argument("--verbose", action="store_true", help="tell of each procedure, with times")
     work.format_option(parser)
 
@@ -39,12 +42,18 @@ def run(asked: Namespace, console: Console) -> int:
     if _holds_sources(out, root):
         raise UsedWrongly(f"{out} holds sources; documents need a folder of their own.")
     kinds = (asked.only,) if asked.only else ("pdf", "html")
-    making = Making(out, kinds, asked.together, asked.paper or "", asked.theme)
+    making = Making(out, kinds, asked.together, asked.paper or "", asked.theme, asked.jobs)
     made = work.perform(Request(root, work.today(), paths, making), Progress(console, verbose=asked.verbose))
     work.tell(made.verdict, console, asked.format)
     console.out.flush()
     _say(made, making, console, loud=asked.verbose or console.live)
     return FAULTY if made.verdict.failed() else NOT_DONE if made.lacking else CLEAN
+
+
+def _jobs(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= 64:
+        raise ArgumentTypeError(f"`{text}` is no number of processes from 1 to 64")
+    return int(text)
 
 
 def _holds_sources(out: Path, root: Path) -> bool:

@@ -1,0 +1,101 @@
+"""Work spread over processes: results in the order of the jobs, the same as if it were done here."""
+
+import gc
+import multiprocessing
+import os
+import signal
+from collections import deque
+from collections.abc import Callable, Iterable, Iterator
+from concurrent.futures import Future, ProcessPoolExecutor
+from concurrent.futures.process import BrokenProcessPool
+from multiprocessing.reduction import ForkingPickler
+from types import MappingProxyType
+from typing import Any, TypeVar
+
+Job = TypeVar("Job")
+Result = TypeVar("Result")
+
+# A process takes half a second to start: fewer jobs than this for each are done sooner here.
+FEWEST_EACH = 3
+# The renderer's memory grows slowly; a process is replaced by a fresh one after so many jobs.
+MOST_EACH = 100
+_AHEAD = 2
+
+
+def processors() -> int:
+    """How many processors this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def spread(work: Callable[[Job], Result], jobs: Iterable[Job], count: int, most: int) -> Iterator[Result]:
+    """Results of `work` for `count` jobs, in their order, made by at most `most` processes.
+
+    `work`, jobs and results must be things that can be sent to another process. An exception of `work` is raised here.
+    """
+    workers = min(most, count // FEWEST_EACH)
+    if workers < 2:
+        yield from map(work, jobs)
+        return
+    pool = ProcessPoolExecutor(
+        workers,
+        mp_context=multiprocessing.get_context("spawn"),
+        initializer=_quiet,
+        max_tasks_per_child=MOST_EACH,
+    )
+    try:
+        yield from _in_order(pool, work, jobs, workers * _AHEAD)
+    finally:
+        pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _in_order(
+    pool: ProcessPoolExecutor, work: Callable[[Job], Result], jobs: Iterable[Job], ahead: int
+) -> Iterator[Result]:
+    waiting: deque[tuple[Job, Future[Result] | None]] = deque()
+    coming = iter(jobs)
+    open_ = True
+    while open_ or waiting:
+        while open_ and len(waiting) < ahead:
+            job = next(coming, None)
+            if job is None:
+                open_ = False
+            else:
+                waiting.append((job, _submit(pool, work, job)))
+        if waiting:
+            job, future = waiting.popleft()
+            yield _result(work, job, future)
+
+
+def _submit(pool: ProcessPoolExecutor, work: Callable[[Job], Result], job: Job) -> "Future[Result] | None":
+    try:
+        return pool.submit(work, job)
+    except BrokenProcessPool:
+        return None
+
+
+def _result(work: Callable[[Job], Result], job: Job, future: "Future[Result] | None") -> Result:
+    """A worker that the system killed, for want of memory say, leaves its job to us."""
+    if future is None:
+        return work(job)
+    try:
+        return future.result()
+    except BrokenProcessPool:
+        return work(job)
+
+
+def _frozen(items: dict[Any, Any]) -> MappingProxyType[Any, Any]:
+    return MappingProxyType(items)
+
+
+def _packed(frozen: MappingProxyType[Any, Any]) -> tuple[Callable[..., Any], tuple[dict[Any, Any]]]:
+    return _frozen, (dict(frozen),)
+
+
+# The read-only maps of our records cannot be sent to another process as they are.
+ForkingPickler.register(MappingProxyType, _packed)
+
+
+def _quiet() -> None:
+    # An interrupt goes to the whole group: the parent alone decides what it means.
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    gc.disable()
