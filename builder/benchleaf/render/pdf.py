@@ -147,8 +147,11 @@ def _sheet(style: str) -> object:
 @cache
 def _known_characters() -> frozenset[str]:
     """Characters that every face has."""
-    maps = (TTFont(_FONTS / face, lazy=True).getBestCmap() for face in _FACES)
-    return frozenset(map(chr, frozenset.intersection(*map(frozenset, maps)))) | {"\n", "\r", "\t"}
+    known = []
+    for face in _FACES:
+        with TTFont(_FONTS / face, lazy=True) as font:
+            known.append(frozenset(font.getBestCmap()))
+    return frozenset(map(chr, frozenset.intersection(*known))) | {"\n", "\r", "\t"}
 
 
 def _hold_characters(html: str) -> None:
