@@ -2,8 +2,8 @@
 
 import copy
 import importlib.util
-from pathlib import Path
 from collections.abc import Mapping
+from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin
 
