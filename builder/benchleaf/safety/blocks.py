@@ -186,7 +186,8 @@ def proof_steps(machine: Machine, shop: Shop, plan: Lockout, why: Why) -> list[I
             steps.append(Inserted("prove", "look", "senses", prove.look.text, own, energies=(key,)))
         if prove.try_ is not None:
             steps.append(Inserted("prove", "operate", "controls", prove.try_.text, own, energies=(key,)))
-    if plan.isolators and not any(machine.energy[k].prove.try_ for k in plan.proofs):  # type: ignore[union-attr]
+    moving = any(machine.energy[key].kind.name == "motion" for key in plan.energies)
+    if moving and not any(machine.energy[k].prove.try_ for k in plan.proofs):  # type: ignore[union-attr]
         steps.append(Inserted("prove", "operate", "controls", say("prove-try-default"), why, energies=plan.energies))
     return steps
 

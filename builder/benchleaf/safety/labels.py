@@ -7,7 +7,7 @@ from benchleaf.model.flow import OUTCOME, Flow, Station
 from benchleaf.model.machine import Machine
 from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Outcome, Procedure, Step
-from benchleaf.safety.analysis import Analysis
+from benchleaf.safety.analysis import Analysis, Standing
 from benchleaf.safety.effects import moves
 from benchleaf.safety.isolators import Isolator, isolators, needed_for
 from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
@@ -15,10 +15,15 @@ from benchleaf.safety.reach import met, nearness, parts_of
 from benchleaf.trade.cut import minimum_cut
 
 LOCKED, POWER, FREE = "locked", "power", "free"
-# The price of a change; what lateness and company take off stays far below it for graphs of 2,000 edges.
-CHANGE = 100_000_000
-LATEST = 9_999
+# Prices of a change on a way. A change counts most; then that it falls together with another isolator's; then that it
+# comes late. The ways into outcomes count last: each path makes that change once, and the closings are shared.
+CHANGE = 10**15
+TOGETHER = 10**11
+LATER = 10**6
+AT_THE_END = 100
 POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
+# What moves the machine or its load as a whole, and can't while something holds it.
+TRAVELLING = frozenset({"drive", "raise", "lower"})
 
 
 class Wish(NamedTuple):
@@ -137,15 +142,15 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     """
     wishes = {station.key: wish(machine, procedure, station, analysis) for station in flow.stations}
     for key, outcome in procedure.outcomes.items():
-        wishes[OUTCOME + key] = _outcome_wish(machine, outcome, analysis.arriving.get(OUTCOME + key) is not None)
-    driving = frozenset(station.key for station in flow.stations if station.step.action.name == "drive")
+        wishes[OUTCOME + key] = _outcome_wish(machine, outcome, analysis.arriving.get(OUTCOME + key))
+    moving = frozenset(station.key for station in flow.stations if station.step.action.name in TRAVELLING)
     edges = _edges(flow, wishes, analysis)
     known = isolators(machine, procedure)
     locked: dict[str, set[str]] = {}
     # What the machine can't work without goes first: the rest changes where that changes, if it costs no more.
     for name, isolator in sorted(known.items(), key=lambda item: item[1].rests):
-        sources = frozenset(k for k, each in wishes.items() if each.label == LOCKED and _needs(machine, each, name))
-        sinks = frozenset(k for k, each in wishes.items() if each.label == POWER and _frees(k, isolator, driving))
+        sources = frozenset(k for k, each in wishes.items() if _needs(machine, each, name))
+        sinks = frozenset(k for k, each in wishes.items() if _frees(k, each, isolator, moving)) - sources
         for key in minimum_cut(_priced(edges, locked), sources, sinks | {"start"}) if sources else ():
             locked.setdefault(key, set()).add(name)
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
@@ -157,38 +162,43 @@ def _edges(flow: Flow, wishes: Mapping[str, Wish], analysis: Analysis) -> list[t
     for place, station in enumerate(flow.stations):
         for way in station.ways:
             if way.to in wishes and station.key in analysis.before:
-                keep = 1000 * CHANGE if station.step.together == "next" and way.side in ("next", "inside") else 0
-                edges.append((station.key, way.to, keep + CHANGE - 1 - min(place, LATEST)))
+                keep = 100 * CHANGE if station.step.together == "next" and way.side in ("next", "inside") else 0
+                price = AT_THE_END if way.to.startswith(OUTCOME) else CHANGE - LATER * (place + 1)
+                edges.append((station.key, way.to, keep + price))
     return edges
 
 
 def _priced(edges: list[tuple[str, str, int]], locked: Mapping[str, set[str]]) -> list[tuple[str, str, int]]:
     """The edges, cheaper by less than a change where another isolator changes already."""
     nothing: set[str] = set()
-    return [
-        (one, other, cost - 2 * LATEST if locked.get(one, nothing) != locked.get(other, nothing) else cost)
-        for one, other, cost in edges
-    ]
+
+    def price(one: str, other: str, cost: int) -> int:
+        changes = locked.get(one, nothing) != locked.get(other, nothing)
+        return cost - TOGETHER if changes and cost > TOGETHER else cost
+
+    return [(one, other, price(one, other, cost)) for one, other, cost in edges]
 
 
 def _needs(machine: Machine, each: Wish, name: str) -> bool:
-    return any(name in needed_for(machine, key) for key in each.energies)
+    return each.label == LOCKED and any(name in needed_for(machine, key) for key in each.energies)
 
 
-def _frees(key: str, isolator: Isolator, driving: frozenset[str]) -> bool:
-    """Whether a step that wants power wants this isolator moved back: what rests or holds may stay as it is.
+def _frees(key: str, each: Wish, isolator: Isolator, moving: frozenset[str]) -> bool:
+    """Whether a step wants this isolator moved back: for power what rests or holds may stay as it is.
 
-    An outcome that leaves the machine ready takes everything off; driving takes away what holds the machine.
+    An outcome that leaves the machine ready takes everything off; what moves the machine takes away what holds it.
     """
     if key.startswith(OUTCOME):
-        return isolator.kind != "relieve"
-    return not isolator.rests or (isolator.kind == "thing" and key in driving)
+        return each.label == POWER and isolator.kind != "relieve"
+    if isolator.kind == "thing":
+        return key in moving
+    return each.label == POWER and not isolator.rests
 
 
-def _outcome_wish(machine: Machine, outcome: Outcome, reached: bool) -> Wish:
-    if not reached:
+def _outcome_wish(machine: Machine, outcome: Outcome, there: Standing | None) -> Wish:
+    if there is None:
         return Wish(FREE)
     if outcome.leave == "as-final":
         return Wish(POWER, why="the machine is left ready for use")
-    energies = _all_isolatable(machine)
+    energies = tuple(key for key in _all_isolatable(machine) if _possible(machine, key, there.values))
     return Wish(LOCKED, energies, "the machine is left out of service") if energies else Wish(FREE)

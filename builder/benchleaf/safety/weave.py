@@ -64,8 +64,9 @@ def arrivals(flow: Flow, labels: Labels, reached: frozenset[str]) -> dict[str, f
     than the outcome wants pass a block of their own, so that no closing ever has to say 'if locked'.
     """
     found: dict[str, frozenset[str]] = {}
+    into = _into(flow, reached)
     for key in labels.wishes:
-        states = {labels.at(e.source) for e in _edges(flow, reached) if e.target == key}
+        states = {labels.at(edge.source) for edge in into.get(key, ())}
         if key.startswith(OUTCOME) and states:
             found[key] = next(iter(states)) if len(states) == 1 else labels.at(key)
     return found
@@ -74,27 +75,30 @@ def arrivals(flow: Flow, labels: Labels, reached: frozenset[str]) -> dict[str, f
 def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -> tuple[Run, ...]:
     """All steps but the closings, in printing order. `reached` are the stations that some path comes to."""
     arriving = arrivals(flow, labels, reached)
-    edges = _edges(flow, reached)
+    into = _into(flow, reached)
     ways = {station.key: list(station.ways) for station in flow.stations}
     order = [station.key for station in flow.stations]
     inline: dict[str, Run] = {}
     detours: list[Run] = []
     chains = _access_chains(flow, labels)
     proofs: dict[str, Delta] = {}
+    taken: set[str] = set()
+    places = {key: place for place, key in enumerate(order)}
     for target in [*order, *(key for key in labels.wishes if key.startswith(OUTCOME))]:
         state = arriving.get(target, labels.at(target))
-        for delta, group in _crossings(edges, labels, target, state).items():
+        for delta, group in _crossings(into.get(target, []), labels, state).items():
             chain = chains.get(target) if delta.lock else None
             if chain:
                 proofs[chain[0]] = delta
-            number = "" if not any(run.target == target for run in (*inline.values(), *detours)) else f"-{len(detours)}"
+            number = f"-{len(detours)}" if target in taken else ""
+            taken.add(target)
             name = f"{'lock' if delta.lock else 'power'}-{target.removeprefix(OUTCOME)}{number}"
             steps = tuple(_chained(name, _block(target, delta, blocks, chain), target))
             if not steps:
                 continue
             kind = "isolation" if delta.lock else "power"
-            alone = len(group) == sum(e.target == target for e in edges)
-            if target in ways and (_falls_through(order, target, group) or alone):
+            alone = len(group) == len(into[target])
+            if target in ways and (_falls_through(order, places[target], group) or alone):
                 inline[target] = Run(kind, state, steps, target)
             else:
                 detours.append(Run(f"detour-{kind}", state, steps, target))
@@ -105,29 +109,30 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     return (*_runs(flow, labels, blocks, ways, inline, behind), *detours)
 
 
-def _crossings(edges: list[_Edge], labels: Labels, target: str, state: frozenset[str]) -> dict[Delta, list[_Edge]]:
+def _crossings(edges: list[_Edge], labels: Labels, state: frozenset[str]) -> dict[Delta, list[_Edge]]:
     """The ways into a target on which something has to change, by what has to."""
     found: dict[Delta, list[_Edge]] = {}
     for edge in edges:
         before = labels.at(edge.source)
-        if edge.target == target and before != state:
+        if before != state:
             found.setdefault(Delta(state - before, before - state, before & state), []).append(edge)
     return found
 
 
-def _edges(flow: Flow, reached: frozenset[str]) -> list[_Edge]:
-    found = [_Edge(START, 0, flow.stations[0].key)] if flow.stations else []
+def _into(flow: Flow, reached: frozenset[str]) -> dict[str, list[_Edge]]:
+    """The ways into each station and outcome, from what can be reached."""
+    found: dict[str, list[_Edge]] = {}
+    if flow.stations:
+        found[flow.stations[0].key] = [_Edge(START, 0, flow.stations[0].key)]
     for station in flow.stations:
         if station.key in reached:
-            found.extend(_Edge(station.key, place, way.to) for place, way in enumerate(station.ways))
+            for place, way in enumerate(station.ways):
+                found.setdefault(way.to, []).append(_Edge(station.key, place, way.to))
     return found
 
 
-def _falls_through(order: list[str], target: str, crossing: list[_Edge]) -> bool:
-    """Whether the step printed just before goes on to the target by one of these edges."""
-    place = order.index(target) if target in order else -1
-    if place < 0:
-        return False
+def _falls_through(order: list[str], place: int, crossing: list[_Edge]) -> bool:
+    """Whether the step printed just before goes on to this place by one of these edges."""
     before = order[place - 1] if place else START
     return any(edge.source == before for edge in crossing)
 

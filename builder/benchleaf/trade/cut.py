@@ -8,7 +8,7 @@ from collections import defaultdict, deque
 from collections.abc import Iterable
 from itertools import pairwise
 
-_FAR = 10**12
+_FAR = 10**24
 
 
 def minimum_cut(
