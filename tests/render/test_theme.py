@@ -1,0 +1,103 @@
+"""Themes are read whole, and a broken one says in one sentence what is broken."""
+
+import json
+import shutil
+from itertools import chain
+
+import pytest
+from tests.render.sample_cards import FIGURES, REPLACEMENT
+
+from benchleaf.base.resources import theme_names, themes_root
+from benchleaf.render import html
+from benchleaf.render.fault import ThemeFault
+from benchleaf.render.theme import load, load_folder
+
+
+@pytest.fixture
+def copy(tmp_path):
+    return shutil.copytree(themes_root() / "daylight", tmp_path / "broken")
+
+
+def fault(folder):
+    with pytest.raises(ThemeFault) as caught:
+        html.page(REPLACEMENT, FIGURES, load_folder(folder))
+    return str(caught.value)
+
+
+def test_unknown_theme_names_the_known_ones():
+    with pytest.raises(ThemeFault, match=r"there is no theme moonlight; there are: .*daylight"):
+        load("moonlight")
+
+
+def test_missing_file(copy):
+    (copy / "card.css").unlink()
+    assert fault(copy) == "theme broken: card.css is missing"
+    shutil.copy(themes_root() / "daylight" / "card.css", copy)
+    (copy / "index.html").unlink()
+    assert fault(copy) == "theme broken: index.html is missing"
+
+
+def test_broken_tokens(copy):
+    (copy / "tokens.json").write_text('{"light": {,}', encoding="utf-8")
+    assert fault(copy).startswith("theme broken: tokens.json, line 1: ")
+    (copy / "tokens.json").write_text('{"light": {}}', encoding="utf-8")
+    assert fault(copy) == "theme broken: tokens.json needs a table 'dark' of names and CSS values"
+
+
+def test_style_with_an_unknown_token(copy):
+    with (copy / "card.css").open("a", encoding="utf-8") as style:
+        style.write("p { color: var(--mud) }")
+    assert fault(copy) == "theme broken: card.css uses tokens that tokens.json does not have: mud"
+
+
+def test_template_that_does_not_parse(copy):
+    (copy / "card.html").write_text("\n{% for %}", encoding="utf-8")
+    assert fault(copy).startswith("theme broken: card.html, line 2: ")
+
+
+def test_template_that_asks_for_what_is_not_there(copy):
+    (copy / "card.html").write_text("{{ card.weather }}", encoding="utf-8")
+    assert fault(copy).startswith("theme broken: card.html: ")
+    assert "weather" in fault(copy)
+
+
+def test_text_that_is_not_utf_8(copy):
+    (copy / "card.html").write_bytes(b"\xff")
+    assert fault(copy).startswith("theme broken: card.html cannot be read")
+
+
+def luminance(colour):
+    """Relative luminance of `#rrggbb` (WCAG 2.2, definition of relative luminance)."""
+    parts = [int(colour[place : place + 2], 16) / 255 for place in (1, 3, 5)]
+    red, green, blue = (part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast(one, other):
+    """Contrast ratio (WCAG 2.2, definition of contrast ratio)."""
+    light, dark = sorted((luminance(one), luminance(other)), reverse=True)
+    return (light + 0.05) / (dark + 0.05)
+
+
+def test_contrast_formula_at_its_ends():
+    assert contrast("#000000", "#ffffff") == pytest.approx(21)
+    assert contrast("#777777", "#ffffff") == pytest.approx(4.48, abs=0.005)  # the well-known grey that just fails
+
+
+@pytest.mark.parametrize("name", theme_names())
+def test_text_stands_out_from_its_ground(name):
+    """WCAG 2.2, 1.4.3: at least 4.5 to 1, in light and dark."""
+    tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
+    for scheme in (tokens["light"], tokens["light"] | tokens["dark"]):
+        weak = {
+            (ink, ground): contrast(scheme[ink], scheme[ground])
+            for ink, ground in tokens["contrast"]
+            if contrast(scheme[ink], scheme[ground]) < 4.5
+        }
+        assert not weak
+
+
+@pytest.mark.parametrize("name", theme_names())
+def test_each_colour_is_held_by_a_contrast_pair_or_draws_lines_only(name):
+    tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
+    assert set(tokens["light"]) - set(chain.from_iterable(tokens["contrast"])) <= {"line", "hair", "inside"}
