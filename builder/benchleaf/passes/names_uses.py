@@ -35,8 +35,6 @@ OBJECT: dict[str, tuple[str, ...]] = {
     **dict.fromkeys(("place", "take"), ("thing",)),
     **dict.fromkeys(("look", "read", "watch"), ("indicator",)),
 }
-# Actions whose value is a name whatever it looks like.
-ALWAYS_NAMES = {"measure"}
 
 
 def names(kinds: tuple[str, ...], refs: Iterable[Ref]) -> Iterator[Use]:
@@ -107,7 +105,7 @@ def _of_figure(figure: FigureUse | None) -> Iterator[Use]:
 
 def _of_object(action: str, words: Words) -> Iterator[Use]:
     kinds = OBJECT.get(action)
-    if kinds and (action in ALWAYS_NAMES or is_identifier(words.text)):
+    if kinds and is_identifier(words.text):
         yield Use(kinds, Ref(*words))
 
 
