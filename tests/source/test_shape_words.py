@@ -156,6 +156,17 @@ def test_fields_that_exclude_each_other_are_told_once_at_the_later_one():
     assert finding.related[0].span.column == text.split("\n")[6].index("drop") + 1
 
 
+def test_misspelt_form_of_a_limit_is_told_alone():
+    finding = one(MACHINE + "limits:\n  rest: {measure: dc-voltage, lwo: 5 V}\n", "machine")
+    assert (finding.slug, finding.change) == ("source.unknown-field", "low")
+
+
+def test_what_depends_on_fields_that_exclude_each_other_is_not_asked_for():
+    text = MACHINE + "limits:\n  rest: {measure: dc-voltage, high: 6 V, tolerance: 5 %}\n"
+    finding = one(text, "machine")
+    assert (finding.slug, place(finding, text)) == ("source.excluded-field", (7, "tolerance"))
+
+
 # Actions
 
 
@@ -279,6 +290,7 @@ def test_identifiers_as_values_and_as_keys():
 def test_letters_that_only_look_like_plain_ones():
     finding = one(PROCEDURE.replace("id: no-drive", "id: n\u043e-drive") + STEPS, "procedure")
     assert finding.sentence == "`n\u043e-drive` is no identifier: it holds `\u043e` (U+043E)."
+    assert finding.change is None
 
 
 @pytest.mark.parametrize("value", ["2027-02-30", "2027-13-01", "04.05.2026", "tomorrow"])

@@ -94,7 +94,7 @@ def test_backups_are_told_as_advice(workspace, name):
     assert found.findings[0].severity is Severity.ADVICE
 
 
-@pytest.mark.parametrize("name", ["photocopy.yaml", "copy-check.yaml", "conflict-of-valves.yaml", "no-drive-2.yaml"])
+@pytest.mark.parametrize("name", ["photocopy.yaml", "copy-check.yaml", "valve-conflict-test.yaml", "no-drive-2.yaml"])
 def test_names_that_only_sound_like_copies(workspace, name):
     assert survey(workspace("rc-48/machine.yaml", "rc-48/no-drive.yaml", f"rc-48/{name}")).findings == ()
 

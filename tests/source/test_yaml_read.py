@@ -256,7 +256,10 @@ def test_special_spaces_where_an_ordinary_one_is_due():
 
 def test_swallowed_items():
     """Without a finding the second spare would be part of the first one's name."""
-    assert slugs("spares:\n  - fuse 3 A\n    - lamp\n    and more\n") == [("source.swallowed-item", "3:5-3:11")]
+    assert slugs("spares:\n  - fuse 3 A\n    - lamp\n    and more\n    - lead\n") == [
+        ("source.swallowed-item", "3:5-3:11"),
+        ("source.swallowed-item", "5:5-5:11"),
+    ]
     assert slugs("text: |\n  a\n  - b\nquoted: 'a\n  - b'\nlist:\n  - a\n  - b\n") == []
 
 
@@ -355,6 +358,7 @@ KEPT = {"source.duplicate-key", "source.tab", "source.swallowed-item"}
 
 @given(YAMLISH)
 @example("a: &x\n  - b\nc: {d: e}\n")
+@example("? #\n  x")
 def test_places_nest_and_hold_their_text(text):
     node, _ = read(text, "a.yaml")
     if node is not None and "*a" not in text:

@@ -1,5 +1,6 @@
 """How the sentences about a file's shape name places, values and examples."""
 
+import difflib
 import json
 import re
 from collections.abc import Iterable
@@ -64,6 +65,13 @@ def as_mend(sentence: str) -> str:
 def first_sentence(description: str) -> str:
     """The first sentence of a description, as it follows a colon."""
     return as_mend(description.partition(". ")[0]) + "." if description else ""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """The known word that was most likely meant: one with the same letters, or else one that is much alike."""
+    options = list(known)
+    same = [one for one in options if sorted(one) == sorted(word)]
+    return next(iter(same or difflib.get_close_matches(word, options, 1, 0.7)), None)
 
 
 def about(complaint: Complaint) -> str:

@@ -1,6 +1,5 @@
 """Sentences about values: wrong type, wrong form, unknown words, too few, too many, out of bounds."""
 
-import difflib
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -9,7 +8,7 @@ from benchleaf.source import rules_shape as rules
 from benchleaf.source.filenames import proposed
 from benchleaf.source.nodes import Node, brief
 from benchleaf.source.shape_complaint import Complaint
-from benchleaf.source.shape_terms import about, as_mend, called, flow, kind_of, listed
+from benchleaf.source.shape_terms import about, as_mend, called, flow, kind_of, listed, nearest
 
 # How the patterns of the schema begin that ask for a number with its unit, and for an identifier.
 _QUANTITY = "^[-+−]?[0-9.]"
@@ -78,14 +77,14 @@ def _option(complaint: Complaint) -> Finding:
     options = complaint.facts.get("options", [complaint.facts.get("expected_value")])
     words = [flow(one) for one in options]
     raw = complaint.key.key if complaint.key else complaint.node.raw
-    near = difflib.get_close_matches(raw.lower(), words, 1, 0.6)
+    near = nearest(raw.lower(), words)
     span = complaint.key.key_span if complaint.key else complaint.node.span
     known = f"it is one of: {listed(words)}" if len(words) > 1 else f"only `{words[0]}` is known here"
     tail = f"; {known}" if len(words) <= _MOST_OPTIONS else ""
     what = f"says `{brief(raw)}`" if complaint.node.kind not in ("map", "list") else f"holds {kind_of(complaint.node)}"
-    mend = f"write `{near[0]}`" if near else as_mend(complaint.message)
+    mend = f"write `{near}`" if near else as_mend(complaint.message)
     sentence = f"{called(complaint)} {what}, which has no meaning here{tail}."
-    return rules.UNKNOWN_VALUE.at(span, sentence, mend=mend, change=near[0] if near else None)
+    return rules.UNKNOWN_VALUE.at(span, sentence, mend=mend, change=near)
 
 
 def _pattern(complaint: Complaint) -> Finding:

@@ -1,6 +1,5 @@
 """What a failed keyword of the schema means to a writer: our sentence, at the place of the deepest relevant cause."""
 
-import difflib
 from collections.abc import Callable, Iterable, Iterator
 from itertools import pairwise
 from typing import Any
@@ -11,7 +10,7 @@ from benchleaf.source import rules_shape as rules
 from benchleaf.source import shape_values
 from benchleaf.source.nodes import Entry, Node, brief
 from benchleaf.source.shape_complaint import Complaint
-from benchleaf.source.shape_terms import as_mend, first_sentence, flow, listed, of_what, owner
+from benchleaf.source.shape_terms import as_mend, first_sentence, flow, listed, nearest, of_what, owner
 
 _Path = tuple[str | int, ...]
 
@@ -74,9 +73,9 @@ class _Map:
             free = [name for name in complaint.schema.get("properties", {}) if name not in present]
             for key in complaint.facts["unexpected"]:
                 name = key.partition(":")[0].lower().replace("-", "_")
-                near = difflib.get_close_matches(name, free, 1, 0.7)
+                near = nearest(name, free)
                 if near:
-                    found[key] = near[0]
+                    found[key] = near
         return found
 
     def _missing(self, complaint: Complaint) -> Iterator[Finding]:
