@@ -47,11 +47,11 @@ NO_VALUE = Rule(
 NEEDS_UNIT = Rule(
     slug="source.needs-unit",
     severity=Severity.ERROR,
-    why="A bare number is a trap: bolts have been torn by reading lbf·ft where N·m was meant.",
+    why="A bare number is a trap: 36 taken as lbf·ft instead of N·m tightens a bolt by a third too much.",
     mend="write number and unit with a space between them",
     bad="pause: 60\n",
     good="pause: 60 min\n",
-    source="NIST SP 811 (2008), section 7.2 (a value is a number times a unit)",
+    source="NIST SP 811 (2008), sections 7.1 and 7.2 (a value is a number times a unit), from memory",
 )
 UNKNOWN_VALUE = Rule(
     slug="source.unknown-value",
