@@ -14,11 +14,11 @@ def test_several_processes_draw_the_same_bytes(tmp_path, capfd):
     for number in range(2, 7):
         text = first.read_text("utf-8").replace("id: filter-clean", f"id: filter-clean-{number}")
         first.with_stem(f"filter-clean-{number}").write_text(text, "utf-8")
-    request = Request(root, "2026-01-01", (), Making(root / "out", ("html",)))
-    shelf = gather(request)
+    making = Making(root / "out", ("html",))
+    shelf = gather(Request(root, "2026-01-01", (), making))
     ready = judge(shelf, silence).judged
     assert len(ready) == 6 and all(one.standing.ready for one in ready)
-    studio = documents.studio(request.making)
+    studio = documents.studio(making)
     alone = list(documents.draw_all(ready, shelf, studio, silence))
     together = list(documents.draw_all(ready, shelf, studio._replace(jobs=2), silence))
     assert alone == together

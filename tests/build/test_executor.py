@@ -2,6 +2,8 @@
 
 import math
 import os
+import pickle
+from types import MappingProxyType
 
 import pytest
 
@@ -13,6 +15,12 @@ import os
 
 def whoami(job):
     return os.getpid()
+
+def same(job):
+    return job
+
+def unsendable(job):
+    return lambda: job
 
 def fatal(job):
     # As the system does when memory runs out; never in the process that asked.
@@ -47,9 +55,20 @@ def test_an_exception_comes_through():
         list(spread(math.sqrt, [1.0, 4.0, -1.0, 9.0, 16.0, 25.0], 6, 2))
 
 
+def test_read_only_maps_travel(helper):
+    jobs = [MappingProxyType({job: (MappingProxyType({"a": job}),)}) for job in range(8)]
+    assert list(spread(helper.same, jobs, 8, 2)) == jobs
+
+
+def test_what_cannot_be_sent_is_an_error_and_no_standstill(helper):
+    for job in ([lambda: 0] * 8, [None] * 8):
+        with pytest.raises((AttributeError, TypeError, pickle.PicklingError)):
+            list(spread(helper.unsendable, job, 8, 2))
+
+
 def test_a_killed_process_costs_no_result(helper):
     assert list(spread(helper.fatal, range(8), 8, 2)) == [job * job for job in range(8)]
 
 
 def test_there_is_at_least_one_processor():
-    assert 1 <= processors() <= os.cpu_count()
+    assert 1 <= processors() <= (os.cpu_count() or 1)

@@ -13,8 +13,8 @@ import pikepdf
 import pytest
 
 from benchleaf.base import resources
-from benchleaf.build import documents
 from benchleaf.edge import cli
+from benchleaf.render import html, pdf
 from benchleaf.render.fault import RenderFault
 
 PACKAGE = Path(cli.__file__).resolve().parents[2]
@@ -84,10 +84,10 @@ def test_a_build_makes_card_checklist_and_index(run, workspace):
     made = files(workspace / FOLDER)
     assert sorted(made) == ["card.json", "card.pdf", "checklist.html"]
     jsonschema.Draft202012Validator(json.loads(resources.schema_text("card"))).validate(json.loads(made["card.json"]))
-    with pikepdf.open(workspace / FOLDER / "card.pdf") as pdf:
-        assert str(pdf.docinfo["/Title"]) == "Clean the filter"
+    with pikepdf.open(workspace / FOLDER / "card.pdf") as made:
+        assert str(made.docinfo["/Title"]) == "Clean the filter"
         # A4 in points: 210 mm and 297 mm (ISO 216) at 72 points an inch.
-        assert [round(float(number)) for number in pdf.pages[0].MediaBox] == [0, 0, 595, 842]
+        assert [round(float(number)) for number in made.pages[0].MediaBox] == [0, 0, 595, 842]
     links = re.findall(r'href="([^"]+)"', index(workspace)["Clean the filter"])
     assert links == ["df-1/filter-clean/card.pdf", "df-1/filter-clean/checklist.html"]
     assert all((workspace / "out" / link).is_file() for link in links)
@@ -95,9 +95,9 @@ def test_a_build_makes_card_checklist_and_index(run, workspace):
 
 def test_paper_may_be_letter(run, workspace):
     assert run("build", "--only", "pdf", "--paper", "Letter").code == 0
-    with pikepdf.open(workspace / FOLDER / "card.pdf") as pdf:
+    with pikepdf.open(workspace / FOLDER / "card.pdf") as made:
         # Letter in points: 8.5 inches and 11 inches (ANSI/ASME Y14.1) at 72 points an inch.
-        assert [round(float(number)) for number in pdf.pages[0].MediaBox] == [0, 0, 612, 792]
+        assert [round(float(number)) for number in made.pages[0].MediaBox] == [0, 0, 612, 792]
 
 
 def test_the_same_source_gives_the_same_bytes_and_touches_nothing(run, workspace, built):
@@ -145,14 +145,14 @@ def test_together_builds_all_or_nothing(run, workspace, built, spoil):
 @pytest.mark.parametrize("together", [False, True])
 def test_a_card_that_cannot_be_drawn_is_a_finding(run, workspace, built, spoil, monkeypatch, together):
     """The second of two fails while it is drawn; the first is built, but for `--together`."""
-    draw = documents.html.checklist
+    draw = html.checklist
 
     def failing(card, *rest):
         if card.id == "wheel-look":
             raise RenderFault("the card's font has no sign for \u2600: write it in words")
         return draw(card, *rest)
 
-    monkeypatch.setattr(documents.html, "checklist", failing)
+    monkeypatch.setattr(html, "checklist", failing)
     for file in (PROCEDURE, SECOND):
         spoil("revision: A", "revision: B", file)
     told = run("build", "--only", "html", *(["--together"] if together else []))
@@ -235,7 +235,7 @@ def test_what_cannot_be_written_is_named(run, workspace, place):
 
 
 def test_without_pango_checklists_are_made_and_the_lack_is_told(run, workspace, monkeypatch):
-    monkeypatch.setattr(documents.pdf, "pango_missing", lambda: "PDF output needs the library Pango.")
+    monkeypatch.setattr(pdf, "pango_missing", lambda: "PDF output needs the library Pango.")
     told = run("build")
     assert told.code == 3
     assert "checklists were built, bench cards were not: PDF output needs the library Pango." in told.err
@@ -244,7 +244,7 @@ def test_without_pango_checklists_are_made_and_the_lack_is_told(run, workspace, 
 
 
 def test_without_pango_together_makes_nothing(run, workspace, monkeypatch):
-    monkeypatch.setattr(documents.pdf, "pango_missing", lambda: "PDF output needs the library Pango.")
+    monkeypatch.setattr(pdf, "pango_missing", lambda: "PDF output needs the library Pango.")
     told = run("build", "--together")
     assert told.code == 3 and "nothing was built: PDF output needs" in told.err
     assert files(workspace / "out") == {}

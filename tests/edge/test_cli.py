@@ -142,17 +142,19 @@ def test_what_the_system_refuses_names_the_file(run, workspace, monkeypatch):
     assert re.search(r"procedures/\S+\.yaml cannot be read: permission is denied", told.err)
 
 
-def test_a_full_disk_behind_standard_output(process, workspace):
+@pytest.mark.parametrize("arguments", [["--help"], ["explain"]], ids=["little", "much"])
+def test_a_full_disk_behind_standard_output(process, workspace, arguments):
     with open("/dev/full", "w") as full:
-        done = process("explain", stdout=full, stderr=subprocess.PIPE, text=True)
+        done = process(*arguments, stdout=full, stderr=subprocess.PIPE, text=True)
     assert done.returncode == 3
     assert done.stderr == "benchleaf: the system refused: no space left on device.\n"
 
 
-def test_a_reader_that_has_gone_is_no_news(process, workspace):
+@pytest.mark.parametrize("arguments", [["--help"], ["explain"]], ids=["little", "much"])
+def test_a_reader_that_has_gone_is_no_news(process, workspace, arguments):
     reading, writing = os.pipe()
     os.close(reading)
-    done = process("explain", stdout=writing, stderr=subprocess.PIPE)
+    done = process(*arguments, stdout=writing, stderr=subprocess.PIPE)
     os.close(writing)
     assert (done.returncode, done.stderr) == (141, b"")
 

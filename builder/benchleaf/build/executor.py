@@ -8,6 +8,7 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from itertools import islice
 from multiprocessing.reduction import ForkingPickler
 from types import MappingProxyType
 from typing import Any, TypeVar
@@ -51,36 +52,38 @@ def spread(work: Callable[[Job], Result], jobs: Iterable[Job], count: int, most:
 def _in_order(
     pool: ProcessPoolExecutor, work: Callable[[Job], Result], jobs: Iterable[Job], ahead: int
 ) -> Iterator[Result]:
-    waiting: deque[tuple[Job, Future[Result] | None]] = deque()
+    waiting: deque[tuple[Job, Future[bytes] | None]] = deque()
     coming = iter(jobs)
-    open_ = True
-    while open_ or waiting:
-        while open_ and len(waiting) < ahead:
-            job = next(coming, None)
-            if job is None:
-                open_ = False
-            else:
-                waiting.append((job, _submit(pool, work, job)))
-        if waiting:
-            job, future = waiting.popleft()
-            yield _result(work, job, future)
+    while True:
+        waiting.extend((job, _submit(pool, work, job)) for job in islice(coming, ahead - len(waiting)))
+        if not waiting:
+            return
+        job, future = waiting.popleft()
+        yield _result(work, job, future)
 
 
-def _submit(pool: ProcessPoolExecutor, work: Callable[[Job], Result], job: Job) -> "Future[Result] | None":
+def _submit(pool: ProcessPoolExecutor, work: Callable[[Job], Result], job: Job) -> "Future[bytes] | None":
+    # Packed here: in the pool's own thread, what cannot be packed may leave the pool hanging (Python 3.11).
+    packed = bytes(ForkingPickler.dumps(job))
     try:
-        return pool.submit(work, job)
+        return pool.submit(_unpack_and_work, work, packed)
     except BrokenProcessPool:
         return None
 
 
-def _result(work: Callable[[Job], Result], job: Job, future: "Future[Result] | None") -> Result:
+def _unpack_and_work(work: Callable[[Job], Result], packed: bytes) -> bytes:
+    return bytes(ForkingPickler.dumps(work(ForkingPickler.loads(packed))))
+
+
+def _result(work: Callable[[Job], Result], job: Job, future: "Future[bytes] | None") -> Result:
     """A worker that the system killed, for want of memory say, leaves its job to us."""
     if future is None:
         return work(job)
     try:
-        return future.result()
+        result: Result = ForkingPickler.loads(future.result())
     except BrokenProcessPool:
         return work(job)
+    return result
 
 
 def _frozen(items: dict[Any, Any]) -> MappingProxyType[Any, Any]:
