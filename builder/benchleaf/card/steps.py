@@ -8,7 +8,7 @@ from benchleaf.card.readings import proof_reading, reading, tightening
 from benchleaf.card.subjects import spoken_tool, subject
 from benchleaf.card.wording import has_word, word
 from benchleaf.model.flow import Station, outcome_of
-from benchleaf.model.identifiers import is_identifier
+from benchleaf.model.identifiers import each_value, filled, is_identifier
 from benchleaf.model.plan import Inserted, Planned, Warned, Why
 from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case
@@ -84,8 +84,8 @@ def _written(case: Case, planned: Planned, station: Station, numbers: Numbers) -
 def command(case: Case, step: Step) -> str:
     """The sentence of a step: the writer's own words, or one made from the name that it acts on."""
     text = step.object.text
-    if not is_identifier(text) and "{" not in text:
-        return text
+    if " " in text or not (is_identifier(text) or "{" in text):
+        return filled(text, {name: " / ".join(each_value(values)) for name, values in step.each.items()})
     action = step.action.name
     if not has_word("command", action):
         return text

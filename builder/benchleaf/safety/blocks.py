@@ -7,7 +7,7 @@ from benchleaf.model.procedure import Procedure
 from benchleaf.model.shop import Shop
 from benchleaf.safety.effects import working_value
 from benchleaf.safety.locking import Lockout, Wait
-from benchleaf.safety.naming import condition_name, condition_place, energy_name, spoken
+from benchleaf.safety.naming import condition_name, condition_place, energy_name, part_name, spoken
 from benchleaf.safety.sentences import say
 from benchleaf.safety.valuation import IN_PLACE, OUT, Values
 from benchleaf.trade.discharge import rounded_up
@@ -61,7 +61,7 @@ def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why, for_ha
     for key in plan.relieve:
         relieve = machine.energy[key].relieve
         if relieve is not None:
-            where = relieve.at.name if relieve.at else ""
+            where = part_name(machine, relieve.at.name) if relieve.at else ""
             steps.append(
                 Inserted(
                     "relieve",
@@ -223,12 +223,25 @@ def power_steps(
         return [clear, *taking]
     return [
         *_closing_covers(machine, covers, why),
+        *_relief_undone(machine, procedure, plan, why),
         Inserted("check", "look", "senses", say("check"), why),
         clear,
         *taking,
         *_unlock(machine, procedure, plan, why),
         Inserted("tell-back", "operate", "senses", say("tell-back"), why),
     ]
+
+
+def _relief_undone(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> list[Inserted]:
+    """Valves and the like that let an energy go stand at their working value again before power returns."""
+    steps = []
+    for key in plan.relieve:
+        relieve = machine.energy[key].relieve
+        for setting in relieve.sets if relieve is not None else ():
+            value = working_value(machine, procedure, setting.condition.name)
+            if value and value != setting.value.name:
+                steps.append(_setting_step(machine, "close", Setting(setting.condition, Ref(value)), {}, why))
+    return steps
 
 
 def _unlock(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> list[Inserted]:
@@ -262,6 +275,7 @@ def put_back_steps(
     steps = _closing_covers(machine, covers, why)
     after = dict(values)
     if plan.isolators or plan.things:
+        steps += _relief_undone(machine, procedure, plan, why)
         steps.append(Inserted("check", "look", "senses", say("check"), why))
         steps.append(Inserted("clear", "look", "senses", say("clear"), why))
         placed = [

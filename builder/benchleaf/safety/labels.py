@@ -26,6 +26,11 @@ POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
 TRAVELLING = frozenset({"drive", "raise", "lower"})
 
 
+WORKS = "the machine has to work for it"
+WATCHES = "it watches what was set going"
+SENSING = frozenset({"look", "listen", "smell", "read", "watch", "ask"})
+
+
 class Wish(NamedTuple):
     """What a station asks for, and for which energies; `why` is a clause that completes 'because'."""
 
@@ -68,10 +73,10 @@ def wish(machine: Machine, procedure: Procedure, station: Station, analysis: Ana
         return Wish(LOCKED, reached, "hands come within reach") if _hands(machine, step) and reached else Wish(FREE)
     if _moves_isolator_to_work(machine, procedure, step):
         return Wish(POWER, why="the step connects what isolates")
-    if step.action.name in POWERED_ACTIONS or step.while_ is not None:
-        return Wish(POWER, why="the machine has to work for it")
     if step.action.name == "measure":
         return _measuring(machine, step, reached)
+    if step.action.name in POWERED_ACTIONS or step.while_ is not None:
+        return Wish(POWER, why=WORKS)
     if _hands(machine, step) and reached:
         return Wish(LOCKED, reached, "hands come within reach")
     return Wish(FREE)
@@ -83,6 +88,8 @@ def _measuring(machine: Machine, step: Step, reached: tuple[str, ...]) -> Wish:
     power = measure.power if measure is not None else "either"
     if power == "off":
         return Wish(LOCKED, reached or _electrical_isolatable(machine, step), "it is read with power off")
+    if step.while_ is not None:
+        return Wish(POWER, why=WORKS)
     if power == "on" and not step.power:
         always = [key for key in met(machine, step) if machine.energy[key].stays_live]
         fed = [key for key in met(machine, step) if not machine.energy[key].stays_live]
@@ -141,6 +148,7 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     cheap ways the change comes late. A machine that no wish locks stays unlocked.
     """
     wishes = {station.key: wish(machine, procedure, station, analysis) for station in flow.stations}
+    _watching(flow, wishes)
     for key, outcome in procedure.outcomes.items():
         wishes[OUTCOME + key] = _outcome_wish(machine, outcome, analysis.arriving.get(OUTCOME + key))
     moving = frozenset(station.key for station in flow.stations if station.step.action.name in TRAVELLING)
@@ -151,7 +159,8 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     for name, isolator in sorted(known.items(), key=lambda item: item[1].rests):
         sources = frozenset(k for k, each in wishes.items() if _needs(machine, each, name))
         sinks = frozenset(k for k, each in wishes.items() if _frees(k, each, isolator, moving)) - sources
-        for key in minimum_cut(_priced(edges, locked), sources, sinks | {"start"}) if sources else ():
+        sinks |= frozenset(k for k, values in analysis.during.items() if _works(isolator, values)) - sources
+        for key in minimum_cut(_priced(edges, locked, isolator), sources, sinks | {"start"}) if sources else ():
             locked.setdefault(key, set()).add(name)
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
 
@@ -168,13 +177,20 @@ def _edges(flow: Flow, wishes: Mapping[str, Wish], analysis: Analysis) -> list[t
     return edges
 
 
-def _priced(edges: list[tuple[str, str, int]], locked: Mapping[str, set[str]]) -> list[tuple[str, str, int]]:
-    """The edges, cheaper by less than a change where another isolator changes already."""
+def _priced(
+    edges: list[tuple[str, str, int]], locked: Mapping[str, set[str]], isolator: Isolator
+) -> list[tuple[str, str, int]]:
+    """The edges, cheaper by less than a change where another isolator changes already.
+
+    One that rests in its isolating value is not moved, only locked: where another is locked that costs next to nothing.
+    """
     nothing: set[str] = set()
+    unmoved = isolator.kind == "break" and isolator.rests
 
     def price(one: str, other: str, cost: int) -> int:
-        changes = locked.get(one, nothing) != locked.get(other, nothing)
-        return cost - TOGETHER if changes and cost > TOGETHER else cost
+        if cost <= TOGETHER or locked.get(one, nothing) == locked.get(other, nothing):
+            return cost
+        return 10 * AT_THE_END if unmoved else cost - TOGETHER
 
     return [(one, other, price(one, other, cost)) for one, other, cost in edges]
 
@@ -193,6 +209,29 @@ def _frees(key: str, each: Wish, isolator: Isolator, moving: frozenset[str]) -> 
     if isolator.kind == "thing":
         return key in moving
     return each.label == POWER and not isolator.rests
+
+
+def _works(isolator: Isolator, values: Mapping[str, frozenset[str]]) -> bool:
+    """Whether the writer's own steps have brought this break surely out of its isolating value."""
+    return isolator.kind == "break" and any(
+        setting.value.name not in values.get(setting.condition.name, frozenset((setting.value.name,)))
+        for setting in isolator.settings
+        if isolator.rests
+    )
+
+
+def _watching(flow: Flow, wishes: dict[str, Wish]) -> None:
+    """What is looked at or asked straight after the machine was set going belongs to it, and wants power as well."""
+    into: dict[str, list[str]] = {}
+    for station in flow.stations:
+        for way in station.ways:
+            into.setdefault(way.to, []).append(station.key)
+    for station in flow.stations:
+        before = into.get(station.key, [])
+        free = wishes[station.key].label == FREE and not station.step.power
+        going = all(wishes[key].label == POWER and wishes[key].why in (WORKS, WATCHES) for key in before)
+        if free and going and before and station.step.action.name in SENSING:
+            wishes[station.key] = Wish(POWER, why=WATCHES)
 
 
 def _outcome_wish(machine: Machine, outcome: Outcome, there: Standing | None) -> Wish:

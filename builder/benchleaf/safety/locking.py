@@ -43,11 +43,17 @@ class Lockout(NamedTuple):
 
 
 def lockout(
-    machine: Machine, shop: Shop, known: Mapping[str, Isolator], names: frozenset[str], already: frozenset[str]
+    machine: Machine,
+    shop: Shop,
+    known: Mapping[str, Isolator],
+    names: frozenset[str],
+    already: frozenset[str],
+    wanted: frozenset[str] | None = None,
 ) -> Lockout:
     """Plan the lockout that locks the isolators `names` while `already` are locked.
 
-    What it takes away, lets go and proves are the energies that are wholly cut off only by it.
+    What it takes away, lets go and proves are the energies that are wholly cut off only by it; of these those that
+    work in the locked part comes near (`wanted`, None for all), with what feeds them.
     """
     settings = [setting for name, each in known.items() if name in names for setting in each.settings]
     things = tuple(s for s in settings if s.condition.name in machine.things)
@@ -58,9 +64,12 @@ def lockout(
             if setting.condition.name not in known:
                 controls.setdefault(setting.condition.name, setting)
     taken = tuple(key for key in machine.energy if _completes(machine, key, names, already))
+    if wanted is not None:
+        near = wanted.union(*(feeders(machine, key) for key in wanted))
+        taken = tuple(key for key in taken if key in near)
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
-    wanted = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
-    covers = tuple(name for name in dict.fromkeys(wanted) if name in machine.conditions)
+    opened = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
+    covers = tuple(name for name in dict.fromkeys(opened) if name in machine.conditions)
     relieve = tuple(key for key in taken if machine.energy[key].relieve is not None)
     return Lockout(
         names,

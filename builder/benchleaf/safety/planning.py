@@ -69,8 +69,9 @@ def _blocks(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, befo
     def values(target: str) -> Values:
         return (before.before.get(target) or before.arriving.get(target) or anything).values
 
-    def planned(delta: Delta) -> Lockout:
-        return lockout(machine, shop, labels.isolators, delta.lock, delta.already)
+    def planned(target: str, delta: Delta) -> Lockout:
+        near = _wanted(flow, labels, target, delta.lock)
+        return lockout(machine, shop, labels.isolators, delta.lock, delta.already, near)
 
     def power(target: str, delta: Delta) -> Sequence[Inserted]:
         lock = lockout(machine, shop, labels.isolators, delta.unlock, delta.already)
@@ -82,12 +83,25 @@ def _blocks(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, befo
     return Blocks(
         confirm=confirm(machine, procedure, first),
         lock=lambda to, delta: lock_steps(
-            machine, planned(delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
+            machine, planned(to, delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
         ),
-        prove=lambda to, delta: proof_steps(machine, shop, planned(delta), why(to, "energy.lockout")),
-        access=lambda to, delta: access_steps(machine, planned(delta), values(to), why(to, "energy.lockout")),
+        prove=lambda to, delta: proof_steps(machine, shop, planned(to, delta), why(to, "energy.lockout")),
+        access=lambda to, delta: access_steps(machine, planned(to, delta), values(to), why(to, "energy.lockout")),
         power=power,
     )
+
+
+def _wanted(flow: Flow, labels: Labels, target: str, names: frozenset[str]) -> frozenset[str]:
+    """The energies near which work is done from the target on, for as long as one of these isolators stays locked."""
+    ways = {station.key: station.ways for station in flow.stations}
+    seen, stack = {target}, [target]
+    while stack:
+        for way in ways.get(stack.pop(), ()):
+            if way.to not in seen and labels.at(way.to) & names:
+                seen.add(way.to)
+                stack.append(way.to)
+    wishes = [labels.wishes[key] for key in seen if key in labels.wishes]
+    return frozenset(key for each in wishes if each.label == LOCKED for key in each.energies)
 
 
 def _moves(lock: Lockout) -> bool:

@@ -191,7 +191,9 @@ def _proofs_behind(
     """The proof that stands behind a chain of access steps, by the station after which it is printed."""
     made: dict[str, list[Woven]] = {}
     for last, after in dict.fromkeys(chains.values()):
-        steps = _chained(f"prove-{after}", blocks.prove(after, proofs[last]), after) if last in proofs else []
+        delta = proofs.get(last)
+        proof = [*blocks.access(after, delta), *blocks.prove(after, delta)] if delta is not None else []
+        steps = _chained(f"prove-{after}", proof, after) if proof else []
         if steps:
             made[last] = steps
             ways[last] = [way._replace(to=steps[0].key) if way.to == after else way for way in ways[last]]
