@@ -47,7 +47,9 @@ def examples():
 
 def sections(text, indent):
     """Keys at this indent, each with its lines; what stands above the first key goes with it."""
-    found, waiting, key = {}, [], None
+    found: dict[str, list[str]] = {}
+    waiting: list[str] = []
+    key = None
     for line in text.splitlines():
         begins = re.match(rf" {{{indent}}}([\w.-]+|\"[^\"]+\"):(?: |$)", line)
         if begins:

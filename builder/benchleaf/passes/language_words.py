@@ -36,7 +36,7 @@ def words_of(key: str) -> frozenset[str]:
 
 @cache
 def _sentence_end() -> re.Pattern[str]:
-    return re.compile(r"[.!?]+[\"'”’*_`)]*(?=\s|$)|\n[ \t]*(?:\n|[-*•][ \t]|[0-9]+[.)][ \t])")
+    return re.compile(r"[.!?]+[\"'”’*_`)]*(?=\s|$)|\n[ \t]*(?=\n|[-*•][ \t]|[0-9]+[.)][ \t])")
 
 
 @cache
@@ -82,11 +82,11 @@ def _goes_on(text: str, start: int, stop: int, end: int) -> bool:
 
 
 def _add(found: list[Stretch], text: str, start: int, end: int) -> None:
-    piece = text[start:end]
-    inner = piece.strip(" \t\n-*•")
+    inner = text[start:end].strip(" \t\n-*•")
     if any(letter.isalnum() for letter in inner):
-        first = start + piece.index(inner)
-        found.append(Stretch(text[first:end].rstrip(), first, first + len(text[first:end].rstrip())))
+        first = text.index(inner, start)
+        whole = text[first:end].rstrip()
+        found.append(Stretch(whole, first, first + len(whole)))
 
 
 def count(sentence: str) -> int:

@@ -7,7 +7,7 @@ from itertools import chain
 from benchleaf.base.finding import Finding, Related
 from benchleaf.model.flow import OUTCOME, Station
 from benchleaf.model.procedure import Procedure
-from benchleaf.passes import logic_rules as rules
+from benchleaf.passes import logic_work_rules as rules
 from benchleaf.passes.base import Case
 from benchleaf.passes.logic_graph import Graph, ends
 
