@@ -129,10 +129,7 @@ has_pango() {
     .venv/bin/python -c 'import sys; from weasyprint.text import ffi; sys.exit(ffi.harfbuzz_subset is None)' >/dev/null 2>&1
 }
 
-has_browser() {
-    command -v chromium >/dev/null 2>&1 || command -v chromium-browser >/dev/null 2>&1 ||
-        command -v google-chrome >/dev/null 2>&1
-}
+has_browser() { command -v chromium >/dev/null 2>&1; }
 
 has_poppler() { command -v pdftotext >/dev/null 2>&1 && command -v pdftoppm >/dev/null 2>&1; }
 
