@@ -1,6 +1,5 @@
 """From the tree of each kind of file to its record: shop, machine, block, procedure."""
 
-
 from benchleaf.model.bind import Bound, bind
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Procedure

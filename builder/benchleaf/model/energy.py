@@ -29,6 +29,14 @@ from benchleaf.model.basics import (
 )
 
 
+class Parting(NamedTuple):
+    """Where a string can be parted: the setting that parts it, and into how many equal lengths."""
+
+    span: Span
+    when: State
+    into: int
+
+
 class Blocks(NamedTuple):
     """The blocks of a battery bank: how many, of how many cells, how heavy, how stiff."""
 
@@ -37,6 +45,7 @@ class Blocks(NamedTuple):
     cells: int
     mass: Mass | None = None
     resistance: Resistance | None = None
+    parted: Parting | None = None
 
 
 class Charging(NamedTuple):

@@ -46,7 +46,10 @@ class Condition(NamedTuple):
 
 
 class Thing(NamedTuple):
-    """Something put in place and taken away again; by itself a condition {out, in-place}."""
+    """Something put in place and taken away again; by itself a condition {out, in-place}.
+
+    `how` gives the words of the commands, under `in-place` and `out`.
+    """
 
     span: Span
     name: Words | None = None
@@ -57,6 +60,8 @@ class Thing(NamedTuple):
     defeats: Ref | None = None
     fuse: Current | None = None
     place: Words | None = None
+    how: Mapping[str, Words] = EMPTY
+    move_when: State = ()
 
 
 class Exposure(NamedTuple):

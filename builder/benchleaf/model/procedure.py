@@ -147,6 +147,7 @@ class Step(NamedTuple):
     power: str = ""
     access: bool = False
     hazards: tuple[Ref, ...] = ()
+    tests: tuple[Ref, ...] = ()
     time: Time | None = None
     applies_to: Applies | None = None
 
