@@ -11,6 +11,7 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Plan
 from benchleaf.model.procedure import Block, Procedure
 from benchleaf.model.shop import Shop
+from benchleaf.safety.planning import Planning
 
 
 class Asset(NamedTuple):
@@ -54,6 +55,7 @@ class Facts(NamedTuple):
 
     flow: Flow | None = None
     plan: Plan | None = None
+    planning: Planning | None = None
 
 
 class Result(NamedTuple):

@@ -69,6 +69,7 @@ def _of_thing(thing: Thing) -> Iterator[Use]:
     yield from of_state(thing.sets)
     yield from names(("point", "node"), thing.joins)
     yield from maybe(("part", "condition"), thing.defeats)
+    yield from of_state(thing.move_when)
 
 
 def _of_energy(energy: Energy) -> Iterator[Use]:
@@ -76,6 +77,8 @@ def _of_energy(energy: Energy) -> Iterator[Use]:
     yield from of_when(energy.when)
     yield from of_state(energy.isolate)
     yield from names(("thing", "part", "condition"), energy.held_by)
+    if energy.blocks and energy.blocks.parted:
+        yield from of_state(energy.blocks.parted.when)
     if energy.relieve:
         yield from maybe(WHERE, energy.relieve.at)
         yield from of_state(energy.relieve.sets)

@@ -28,9 +28,8 @@ OBJECT: dict[str, tuple[str, ...]] = {
     "measure": ("limit",),
     **dict.fromkeys(("open", "close"), ("cover",)),
     **dict.fromkeys(("disconnect", "connect"), ("isolator", "part")),
-    **dict.fromkeys(
-        ("remove", "fit", "swap", "clean", "adjust", "grease", "drain", "fill", "bleed", "feel", "turn", "lift"), PART
-    ),
+    **dict.fromkeys(("swap", "clean", "adjust", "grease", "drain", "fill", "bleed", "feel", "turn", "lift"), PART),
+    **dict.fromkeys(("remove", "fit"), ("part", "condition")),
     **dict.fromkeys(("loosen", "tighten"), ("fastener",)),
     **dict.fromkeys(("place", "take"), ("thing",)),
     **dict.fromkeys(("look", "read", "watch"), ("indicator",)),
@@ -132,6 +131,7 @@ def _of_step(step: Step) -> Iterator[Use]:
     yield from of_leads(leads_of(step))
     yield from maybe(("role",), step.who)
     yield from maybe(("role",), step.hold)
+    yield from names(("part", "condition"), step.tests)
     if step.live:
         yield from names(("energy",), step.live.energies)
     if step.while_:

@@ -3,6 +3,7 @@
 from benchleaf.passes.base import Pass
 from benchleaf.passes.documents import DOCUMENTS
 from benchleaf.passes.flow import FLOW
+from benchleaf.passes.hazards import HAZARDS
 from benchleaf.passes.language import LANGUAGE
 from benchleaf.passes.logic import LOGIC
 from benchleaf.passes.names import NAMES
@@ -11,4 +12,4 @@ from benchleaf.passes.safeguards import SAFEGUARDS
 from benchleaf.passes.states import STATES
 from benchleaf.passes.torque import TORQUE
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, TORQUE, STATES, SAFEGUARDS)
+PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, TORQUE, STATES, SAFEGUARDS, HAZARDS)

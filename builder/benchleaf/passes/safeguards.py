@@ -25,10 +25,9 @@ from benchleaf.safety.planning import Planning, plan_procedure
 from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, parts_of
 from benchleaf.safety.sizes import highest_voltage
+from benchleaf.safety.thresholds import shock
 from benchleaf.trade.numbers import printed
 
-# 29 CFR 1910.333(a)(1): live parts of 50 V and more; shops may tighten it as `thresholds: {shock: ...}`.
-SHOCK = 50.0
 MOVING_ACTIONS = frozenset({"operate", "disconnect", "connect", "place", "take", "charge", "raise", "lower"})
 
 
@@ -45,7 +44,7 @@ def run(case: Case, facts: Facts) -> Result:
             found += _station(case, station, planning)
     found += _left_open(case, planning)
     found += _opened_twice(case.machine, planning)
-    return Result(facts._replace(plan=planning.plan), tuple(found))
+    return Result(facts._replace(plan=planning.plan, planning=planning), tuple(found))
 
 
 def _station(case: Case, station: Station, planning: Planning) -> list[Finding]:
@@ -91,8 +90,7 @@ def _live(case: Case, step: Step, planning: Planning, key: str) -> list[Finding]
         or planning.labels.without_power(key)
     ):
         return []
-    tighter = case.shop.thresholds.get("shock")
-    threshold = min(SHOCK, tighter.quantity.number()) if tighter is not None else SHOCK
+    threshold = shock(case.shop)
     values = planning.before.during[key]
     there = [
         name
@@ -219,4 +217,4 @@ def _opened_twice(machine: Machine, planning: Planning) -> list[Finding]:
     return found
 
 
-SAFEGUARDS = Pass("safeguards", RULES, run=run, needs=("flow",), gives=("plan",))
+SAFEGUARDS = Pass("safeguards", RULES, run=run, needs=("flow",), gives=("plan", "planning"))

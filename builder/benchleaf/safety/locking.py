@@ -8,10 +8,9 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
 from benchleaf.safety.isolators import Isolator, needed_for
 from benchleaf.safety.presence import feeders
+from benchleaf.safety.thresholds import tightened
 from benchleaf.trade.discharge import discharge_time
 
-# Where the machine file proves no lower voltage: the limit under which 1910.333(a)(1) lets parts be worked on live.
-SAFE_VOLTAGE = 50.0
 # Where the machine file states no tolerance: the usual one of electrolytic capacitors. Common practice, no source.
 USUAL_TOLERANCE = 0.20
 
@@ -129,12 +128,9 @@ def _waits(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> tuple[Wai
 
 def end_voltage(machine: Machine, shop: Shop, key: str) -> tuple[float, str]:
     """The voltage below which a capacitor counts as empty, in V and in words: the lowest of proof, shop and law."""
-    found = [(SAFE_VOLTAGE, f"{SAFE_VOLTAGE:g} V")]
+    found = [tightened(shop, "residual-voltage")]
     for name in (key, *sorted(feeders(machine, key))):
         prove = machine.energy[name].prove if name in machine.energy else None
         if prove is not None and prove.below is not None and prove.below.quantity.dimension == "voltage":
             found.append((prove.below.quantity.number(), prove.below.quantity.text))
-    tighter = shop.thresholds.get("residual-voltage")
-    if tighter is not None and tighter.quantity.dimension == "voltage":
-        found.append((tighter.quantity.number(), tighter.quantity.text))
     return min(found)

@@ -41,6 +41,11 @@ class Planning(NamedTuple):
     left_open: tuple[LeftOpen, ...]
     stations: Mapping[str, Station]
 
+    @property
+    def graph(self) -> dict[str, tuple[Way, ...]]:
+        """The ways of all steps of the plan, put in or written, by key."""
+        return {step.key: step.ways for section in self.plan.sections for step in section.steps}
+
 
 def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, print_quantity: Print) -> Planning:
     """Plan one procedure whose flow is whole: every way leads to a station, an outcome or a stop."""

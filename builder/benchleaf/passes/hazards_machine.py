@@ -1,0 +1,95 @@
+"""The isolators of a machine file and the thresholds of a shop: what no procedure can make good."""
+
+from math import prod
+
+from benchleaf.base.finding import Finding, Related
+from benchleaf.model.machine import Machine
+from benchleaf.model.shop import Shop
+from benchleaf.passes import hazards_rules as rules
+from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
+from benchleaf.safety.presence import feeders
+from benchleaf.safety.thresholds import PUBLISHED
+
+BRIDGED = frozenset({"short", "closed"})
+MOST_VALUATIONS = 4096
+
+
+def of_shop(shop: Shop) -> tuple[Finding, ...]:
+    """Thresholds that the shop has loosened."""
+    found = []
+    for name, own in shop.thresholds.items():
+        published = PUBLISHED.get(name)
+        if published is not None and own.quantity.dimension == "voltage" and own.quantity.number() > published.size:
+            sentence = f"The threshold `{name}` of {own} is laxer than the published {published.text}."
+            found.append(rules.THRESHOLD_LOOSENED.at(own.span, sentence))
+    return tuple(found)
+
+
+def of_machine(machine: Machine) -> tuple[Finding, ...]:
+    """Isolators without a place, faults that bridge them, energies that too much decides about."""
+    return (*_no_place(machine), *_bridged(machine), *_tangled(machine))
+
+
+def _no_place(machine: Machine) -> list[Finding]:
+    used = {s.condition.name for energy in machine.energy.values() for s in energy.isolate}
+    found = []
+    for name, condition in machine.conditions.items():
+        if name in used and condition.isolates and condition.place is None:
+            sentence = f"The {condition_name(machine, name)} isolates, but the file does not say where it is."
+            found.append(rules.NO_PLACE.at(condition.span, sentence))
+    return found
+
+
+def _bridged(machine: Machine) -> list[Finding]:
+    """Faults that close a switch of the circuit which an isolator is meant to open, with no second break in line."""
+    if machine.circuit is None:
+        return []
+    found = []
+    for fault_name, fault in machine.faults.items():
+        for element_name, change in fault.circuit.items():
+            element = machine.circuit.elements.get(element_name)
+            if element is None or change.state is None or change.state.name not in BRIDGED:
+                continue
+            opened_by = {test.condition.name for case in element.closed_when for test in case}
+            for key, energy in machine.energy.items():
+                own = {s.condition.name for s in energy.isolate if s.condition.name in machine.conditions}
+                if own and own <= opened_by:
+                    sentence = (
+                        f"With the fault `{fault_name}` the {energy_name(machine, key)} stays alive although the "
+                        f"{listed([condition_name(machine, name) for name in sorted(own)])} isolates."
+                    )
+                    found.append(
+                        rules.FAULT_DEFEATS.at(change.span, sentence, related=(Related(energy.span, "isolated here"),))
+                    )
+    return found
+
+
+def _tangled(machine: Machine) -> list[Finding]:
+    found = []
+    for key, energy in machine.energy.items():
+        cone = conditions_behind(machine, key)
+        ways = prod(len(machine.conditions[name].values) if name in machine.conditions else 2 for name in cone)
+        if ways > MOST_VALUATIONS:
+            sentence = f"{len(cone)} conditions decide about the {spoken(key)}: {ways} ways to stand are too many."
+            found.append(rules.TOO_TANGLED.at(energy.span, sentence))
+    return found
+
+
+def conditions_behind(machine: Machine, key: str) -> frozenset[str]:
+    """All conditions and things that decide whether an energy is there: its cone."""
+    names: set[str] = set()
+    for name in (key, *feeders(machine, key)):
+        energy = machine.energy.get(name)
+        if energy is not None:
+            names |= {test.condition.name for case in energy.when for test in case}
+            names |= {s.condition.name for s in energy.isolate} | {ref.name for ref in energy.held_by}
+    open_ = list(names)
+    while open_:
+        condition = machine.conditions.get(open_.pop())
+        for clause in condition.follows if condition is not None else ():
+            for case in clause.when:
+                for test in case:
+                    if test.condition.name not in names:
+                        names.add(test.condition.name)
+                        open_.append(test.condition.name)
+    return frozenset(name for name in names if name in machine.conditions or name in machine.things)
