@@ -3,8 +3,9 @@
 import os
 import time
 from argparse import ArgumentParser
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
+from typing import TypeVar
 
 from benchleaf.build.faults import NoSource, Unwritable
 from benchleaf.build.pipeline import Made, run
@@ -16,6 +17,8 @@ from benchleaf.edge.progress import Progress
 from benchleaf.render.fault import RenderFault
 from benchleaf.source.text import Unreadable
 from benchleaf.source.workspace import find_root
+
+T = TypeVar("T")
 
 FORMATS = ("text", "json", "sarif")
 
@@ -62,8 +65,13 @@ def today() -> str:
 
 def perform(request: Request, progress: Progress) -> Made:
     """Run the pipeline. Raises NotDone for what the system refuses, UsedWrongly for a path that is no source."""
+    return guarded(lambda: run(request, progress), progress)
+
+
+def guarded(work: Callable[[], T], progress: Progress) -> T:
+    """Do some work of the pipeline, its refusals told as `perform` tells them."""
     try:
-        return run(request, progress)
+        return work()
     except NoSource as error:
         raise UsedWrongly(str(error)) from error
     except RenderFault as error:
