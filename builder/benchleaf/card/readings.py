@@ -6,7 +6,7 @@ from decimal import Decimal
 from benchleaf.card.bands import band, edges, value
 from benchleaf.card.choices import Numbers
 from benchleaf.card.model import Band, Point, Reading, Tightening
-from benchleaf.card.subjects import subject
+from benchleaf.card.subjects import point_of, subject
 from benchleaf.card.wording import word
 from benchleaf.model.identifiers import each_value, spellings
 from benchleaf.model.limit import Limit
@@ -15,7 +15,7 @@ from benchleaf.model.plan import Inserted
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity, make
 from benchleaf.passes.base import Case
-from benchleaf.safety.naming import energy_name, part_name, spoken
+from benchleaf.safety.naming import energy_name, spoken
 from benchleaf.trade.numbers import printed
 from benchleaf.trade.patterns import bolt_order
 
@@ -30,7 +30,7 @@ def proof_reading(case: Case, step: Inserted) -> Reading:
     high = value(below, case.shop, "high") if below is not None else None
     sentence = word("plain", "below", value=high.printed) if high else ""
     limit = Band(f"prove-{key}", energy_name(case.machine, key), "proof", sentence, high=high)
-    pairs = tuple((_point(case, red), _point(case, black)) for red, black in proof.pairs)
+    pairs = tuple((point_of(case.machine, red), point_of(case.machine, black)) for red, black in proof.pairs)
     blanks = tuple(f"{red.key}–{black.key}" for red, black in pairs) or (energy_name(case.machine, key),)
     measure = measures().get(proof.measure)
     by_volts = proof.measure in ("dc-voltage", "ac-voltage")
@@ -90,16 +90,9 @@ def _pairs(case: Case, names: list[str], each: Mapping[str, str]) -> tuple[tuple
     reds, blacks = spellings(names[0], each), spellings(names[1], each)
     rows = max(len(reds), len(blacks))
     return tuple(
-        (_point(case, reds[place % len(reds)]), _point(case, blacks[place % len(blacks)])) for place in range(rows)
+        (point_of(case.machine, reds[place % len(reds)]), point_of(case.machine, blacks[place % len(blacks)]))
+        for place in range(rows)
     )
-
-
-def _point(case: Case, key: str) -> Point:
-    point = case.machine.points.get(key)
-    if point is None:
-        return Point(key, key)
-    place = point.place.text if point.place else part_name(case.machine, point.part.name) if point.part else ""
-    return Point(key, point.name.text, place)
 
 
 def _repeat(step: Step) -> str:

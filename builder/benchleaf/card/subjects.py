@@ -1,5 +1,7 @@
 """What a step acts on and with, as people call it."""
 
+from benchleaf.card.model import Point
+from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case
 from benchleaf.safety.naming import condition_name, part_name, spoken
@@ -28,3 +30,12 @@ def spoken_tool(case: Case, key: str) -> str:
     if found is not None:
         return found.name.text
     return condition_name(case.machine, key) if key in case.machine.things else spoken(key)
+
+
+def point_of(machine: Machine, key: str) -> Point:
+    """A test point with its name and place; one that the machine file does not know keeps its key."""
+    point = machine.points.get(key)
+    if point is None:
+        return Point(key, key)
+    place = point.place.text if point.place else part_name(machine, point.part.name) if point.part else ""
+    return Point(key, point.name.text, place)

@@ -77,7 +77,7 @@ def lockout(
         tuple(controls.values()),
         breaks,
         relieve,
-        _waits(machine, shop, taken),
+        waits(machine, shop, taken),
         covers,
         proofs,
     )
@@ -104,14 +104,15 @@ def _asks(machine: Machine, setting: Setting) -> set[str]:
     return {each.condition.name for each in machine.conditions[setting.condition.name].move_when}
 
 
-def _waits(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> tuple[Wait, ...]:
-    waits = []
+def waits(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> tuple[Wait, ...]:
+    """The times that stored energies take to be gone once they are cut off."""
+    found = []
     for key in energies:
         energy = machine.energy[key]
         if energy.cools_in is not None:
-            waits.append(Wait(key, energy.cools_in.quantity.number(), "heat"))
+            found.append(Wait(key, energy.cools_in.quantity.number(), "heat"))
         if energy.relieve is not None and energy.relieve.for_ is not None:
-            waits.append(Wait(key, energy.relieve.for_.quantity.number(), "relieve"))
+            found.append(Wait(key, energy.relieve.for_.quantity.number(), "relieve"))
         if energy.kind.name == "capacitor" and energy.bleed and energy.capacitance and energy.highest:
             end, text = end_voltage(machine, shop, key)
             tolerance = 1.0 + (energy.tolerance.quantity.number() if energy.tolerance else USUAL_TOLERANCE)
@@ -122,8 +123,8 @@ def _waits(machine: Machine, shop: Shop, energies: tuple[str, ...]) -> tuple[Wai
                 energy.highest.quantity.number(),
                 end,
             )
-            waits.append(Wait(key, seconds, "capacitor", text))
-    return tuple(waits)
+            found.append(Wait(key, seconds, "capacitor", text))
+    return tuple(found)
 
 
 def end_voltage(machine: Machine, shop: Shop, key: str) -> tuple[float, str]:
