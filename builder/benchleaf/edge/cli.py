@@ -22,6 +22,7 @@ COMMANDS = (
     ("check", "hold procedures against their machines and say what is wrong, where, and what mends it"),
     ("explain", "say why a kind of finding matters, with a bad and a good example"),
     ("build", "check, then make the bench cards (PDF) and checklists (HTML)"),
+    ("calc", "reckon torque, preload, units, guard bands, ventilation, wire, lifting … as the checks do"),
 )
 
 _HELP = """usage: benchleaf COMMAND [OPTIONS] …
@@ -47,7 +48,7 @@ example:
 
 
 class Command(Protocol):
-    """What a module of `edge/commands` offers."""
+    """What a module of `edge/commands` offers; it may also offer `manual(parser, rest)`, a help of its own."""
 
     def options(self, parser: ArgumentParser) -> None:
         """Declare the command's own arguments; `parser.epilog` holds its example."""
@@ -120,9 +121,11 @@ def _run(given: list[str], console: Console) -> int:
     parser.add_argument("-h", "--help", action="store_true", help="print this")
     command.options(parser)
     if "-h" in rest or "--help" in rest:
-        console.put(parser.format_help())
+        manual = getattr(command, "manual", None)
+        console.put(manual(parser, rest) if manual else parser.format_help())
         return streams.CLEAN
-    return command.run(parser.parse_args(rest), console)
+    # Options may stand between the other arguments.
+    return command.run(parser.parse_intermixed_args(rest), console)
 
 
 def _help() -> str:

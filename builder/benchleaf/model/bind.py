@@ -18,7 +18,7 @@ from benchleaf.model.basics import AccuracyText, Amount, GasCurrentText, Ref, Se
 from benchleaf.model.circuit import ElementChange
 from benchleaf.model.procedure import Leads, Step, SupplyUse
 from benchleaf.model.quantity import Fault, Quantity, parse
-from benchleaf.model.quantity_rules import BARE_NUMBER, NO_SPACE, UNKNOWN_UNIT, UNREADABLE, WRONG_DIMENSION
+from benchleaf.model.quantity_rules import rule_of
 from benchleaf.source.tree import Node
 
 # Records that may be written as a bare scalar, and the field which that fills.
@@ -26,13 +26,6 @@ SHORT: dict[type, str] = {ElementChange: "state", Leads: "way", SupplyUse: "supp
 
 Found = list[Finding]
 Convert = Callable[[Node, Span, Found], Any]
-
-RULE_OF_FAULT = {
-    "bare-number": BARE_NUMBER,
-    "unknown-unit": UNKNOWN_UNIT,
-    "wrong-dimension": WRONG_DIMENSION,
-    "no-space": NO_SPACE,
-}
 
 
 class Bound(NamedTuple):
@@ -51,7 +44,7 @@ def bind(node: Node, record: type) -> Bound:
 
 def finding_of(fault: Fault, span: Span) -> Finding:
     """A quantity's fault as a finding that points at the faulty part of the text."""
-    rule = RULE_OF_FAULT.get(fault.code, UNREADABLE)
+    rule = rule_of(fault.code)
     if span.line == span.end_line and span.end_column - span.column >= len(fault.text):
         quote = (span.end_column - span.column - len(fault.text)) // 2 if fault.text else 0
         start = span.column + fault.offset + quote

@@ -48,3 +48,15 @@ NO_SPACE = Rule(
 )
 
 RULES: tuple[Rule, ...] = (UNREADABLE, BARE_NUMBER, UNKNOWN_UNIT, WRONG_DIMENSION, NO_SPACE)
+
+_RULE_OF_FAULT = {
+    "bare-number": BARE_NUMBER,
+    "unknown-unit": UNKNOWN_UNIT,
+    "wrong-dimension": WRONG_DIMENSION,
+    "no-space": NO_SPACE,
+}
+
+
+def rule_of(code: str) -> Rule:
+    """The rule that a fault of a quantity breaks, by the fault's code."""
+    return _RULE_OF_FAULT.get(code, UNREADABLE)

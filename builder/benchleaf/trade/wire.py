@@ -91,8 +91,12 @@ def standard_areas() -> tuple[float, ...]:
     return tuple(float(row[0]) for row in _table()["rows"])
 
 
-def conductor_resistance(area: float, length: float, temperature: float = REFERENCE) -> float:
-    """Ω of a conductor of that area and length: the most that IEC 60228 allows a flexible one, else 1/58 Ω mm²/m."""
-    standard = standard_resistance(area)
+def conductor_resistance(area: float, length: float, temperature: float = REFERENCE, by_table: bool = True) -> float:
+    """Ω of a conductor of that area (mm²) and length (m).
+
+    By the most that IEC 60228 allows a flexible one, where the area is a standard one and `by_table` is set; else
+    of solid annealed copper, 1/58 Ω mm²/m.
+    """
+    standard = standard_resistance(area) if by_table else None
     per_metre = resistance_per_metre(area) if standard is None else standard
     return per_metre * length * temperature_factor(temperature)
