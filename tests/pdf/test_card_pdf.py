@@ -136,15 +136,22 @@ def test_all_steps_and_findings_are_read_in_order(files, card):
         place = text.index(squeezed(outcome.title), place)
 
 
+def operations(drawing):
+    """Operator and operands of each instruction of a page or drawing."""
+    return [(str(each.operator), each.operands) for each in pikepdf.parse_content_stream(drawing)]
+
+
 def artifacts(page):
     """Names of the drawings that the page paints as artifacts, and of those that it paints otherwise."""
-    inside, outside, depth = set(), set(), []
-    for operands, operator in pikepdf.parse_content_stream(page):
-        if str(operator) in ("BDC", "BMC"):
+    inside: set[str] = set()
+    outside: set[str] = set()
+    depth = []
+    for operator, operands in operations(page):
+        if operator in ("BDC", "BMC"):
             depth.append(str(operands[0]))
-        elif str(operator) == "EMC":
+        elif operator == "EMC":
             depth.pop()
-        elif str(operator) == "Do":
+        elif operator == "Do":
             (inside if "/Artifact" in depth else outside).add(str(operands[0]))
     return inside, outside
 
@@ -153,10 +160,10 @@ def shows_text(drawing):
     """Whether the drawing, or one within it, shows text."""
     if drawing.Subtype != "/Form":
         return False
-    for operands, operator in pikepdf.parse_content_stream(drawing):
-        if str(operator) in ("Tj", "TJ"):
+    for operator, operands in operations(drawing):
+        if operator in ("Tj", "TJ"):
             return True
-        if str(operator) == "Do" and shows_text(drawing.Resources.XObject[str(operands[0])]):
+        if operator == "Do" and shows_text(drawing.Resources.XObject[str(operands[0])]):
             return True
     return False
 

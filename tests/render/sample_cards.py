@@ -115,13 +115,13 @@ REST = Band(
     "pack-at-rest",
     "pack at rest",
     "band",
-    "between 50.2 V and 51.6 V, 50.9 V nominal",
+    "50.2 V to 51.6 V",
     volts("50.2"),
     volts("50.9"),
     volts("51.6"),
     source="drawing MW-0031, sheet 2",
 )
-ZERO = Band("bus", "bus proved dead", "band", "below 5 V on every pair", high=volts("5"))
+ZERO = Band("bus", "bus proved dead", "proof", "below 5 V", high=volts("5"))
 SAG = Band(
     "pack-sag",
     "sag under load",
@@ -136,7 +136,7 @@ CENTRE = Band(
     "throttle-centre",
     "throttle at its centre",
     "tolerance",
-    "between 0.96 kΩ and 1.04 kΩ",
+    "0.96 kΩ to 1.04 kΩ",
     Value("0.96", "kohm", "0.96 kΩ"),
     Value("1.00", "kohm", "1.00 kΩ"),
     Value("1.04", "kohm", "1.04 kΩ"),
@@ -280,7 +280,7 @@ ISOLATION = Section(
             10,
             "measure",
             "probe",
-            "Prove that the bus is dead: test the meter on the proving unit, measure every pair, test the meter again.",
+            "Measure the bus at every pair of points: each must read below 5 V.",
             "prove",
             put_in("energy.proof", "No hand goes near the bus before zero is seen", energy="bus"),
             reading=Reading(
@@ -292,11 +292,11 @@ ISOLATION = Section(
                 "bench multimeter, 60 V dc range",
                 "meter-1",
                 "live, dead, live",
-                ("P1 to N1", "C1 to N1", "P1 to frame", "N1 to frame", "proving unit after"),
+                ("P1–N1", "C1–N1", "P1–frame", "N1–frame"),
             ),
             choices=(
-                Choice("inside", "All below 5 V", "next"),
-                Choice("above", "5 V or more on any pair", "outcome", "not-zero", 6, "Not proved dead"),
+                Choice("next", "All below 5 V", "next"),
+                Choice("not-zero", "5 V or more on any pair", "outcome", "not-zero", 6, "Not proved dead"),
             ),
         ),
     ),

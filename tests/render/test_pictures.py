@@ -16,11 +16,11 @@ NUMBERS = st.decimals(-1000, 1000, places=2)
 
 
 def value(number):
-    return Value(f"{number}", "V", f"{number} V")
+    return None if number is None else Value(f"{number}", "V", f"{number} V")
 
 
 def band(low=None, nominal=None, high=None):
-    return Band("b", "a limit", "band", "a <limit>", *(None if n is None else value(n) for n in (low, nominal, high)))
+    return Band("b", "a limit", "band", "a <limit>", value(low), value(nominal), value(high))
 
 
 def drawn(text):

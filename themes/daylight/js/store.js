@@ -16,6 +16,7 @@ const store = (() => {
       request.onupgradeneeded = () => request.result.createObjectStore("jobs");
       request.onsuccess = () => {
         database = request.result;
+        database.onversionchange = () => database.close();
         done();
       };
       request.onerror = request.onblocked = () => done();
