@@ -19,8 +19,21 @@ MAY_IMPORT = {
     "render": {"base", "card", "render"},
     "review": {"base", "card", "review"},
     "records": {"base", "card", "records"},
-    "build": {"base", "source", "model", "trade", "passes", "card", "render", "build"},
-    "edge": {"base", "source", "model", "trade", "passes", "card", "render", "review", "records", "build", "edge"},
+    "build": {"base", "source", "model", "trade", "safety", "passes", "card", "render", "build"},
+    "edge": {
+        "base",
+        "source",
+        "model",
+        "trade",
+        "safety",
+        "passes",
+        "card",
+        "render",
+        "review",
+        "records",
+        "build",
+        "edge",
+    },
     "__main__": {"edge.cli"},
 }
 

@@ -32,6 +32,8 @@ MACHINE_PATH = re.compile(
 UNFINISHED = re.compile(r"\b(?:" + "|".join(("TO" + "DO", "FIX" + "ME", "X" + "XX")) + r")\b")
 # A place in the tree, written as code: `builder/benchleaf/base`, `pyproject.toml`.
 NAMED_PATH = re.compile(r"`((?:\.?[\w-]+/)+[\w.-]*|[\w-]+\.(?:md|toml|yaml|json|py|sh|txt))`")
+# What the reader makes while following the text: the output, and the workspace that `begin` lays out.
+MADE_BY_READER = ("out/", "procedures/df-1/", "card.json", "card.pdf", "checklist.html", "index.html")
 PLACEHOLDER = re.compile(r"[A-Z]{2,}|\*|<|NN")
 
 
@@ -107,5 +109,6 @@ def test_documents_name_what_exists(texts, root):
         named = [name for name in NAMED_PATH.findall(texts[document]) if not PLACEHOLDER.search(name)]
         assert named, f"{document} names no file at all"
         bases = (root, root / "builder" / "benchleaf", root / "procedures")
-        gone = [name for name in named if not name.startswith("out/") and not any((at / name).exists() for at in bases)]
+        lasting = [name for name in named if not name.startswith(MADE_BY_READER)]
+        gone = [name for name in lasting if not any((at / name).exists() for at in bases)]
         assert not gone, f"{document} names what does not exist: {gone}"
