@@ -31,18 +31,31 @@ outcomes: {done: {text: Done.}, other: {text: Other.}}
 """
 
 
+FILES = {
+    "shop": "procedures/shop.yaml",
+    "machine": "procedures/rig/machine.yaml",
+    "block": "procedures/common/b.yaml",
+    "procedure": "procedures/rig/trial.yaml",
+}
+
+
 def record(text, kind):
-    node = read(text, f"procedures/rig/{kind}.yaml").node
+    node = read(text, FILES[kind]).node
     assert node is not None
     made = assemble(node, kind).record
     assert made is not None
     return made
 
 
-def case(steps, blocks=None):
-    """A case whose procedure has these steps (YAML of a list), with blocks by id (YAML of their steps and blanks)."""
+def case(steps, blocks=None, machine=""):
+    """A case whose procedure has these steps (YAML of a list), with blocks by id (YAML of their steps and blanks).
+
+    `machine` is more of the machine file.
+    """
     made = {
         name: record(f"format: benchleaf/block/1\nid: {name}\ntitle: Block\n{text}", "block")
         for name, text in (blocks or {}).items()
     }
-    return Case(record(SHOP, "shop"), record(MACHINE, "machine"), record(f"{HEAD}steps:\n{steps}", "procedure"), made)
+    return Case(
+        record(SHOP, "shop"), record(MACHINE + machine, "machine"), record(f"{HEAD}steps:\n{steps}", "procedure"), made
+    )

@@ -21,6 +21,13 @@ def test_a_name_is_meant_only_where_it_stands_out(name, meant):
     assert nearest(name, KNOWN).meant == meant
 
 
+def test_of_two_that_are_equally_near_none_is_meant():
+    assert nearest("stand-c", ("stand-a", "stand-b")).names == ("stand-b", "stand-a")
+    assert nearest("stand-c", ("stand-a", "stand-b")).meant is None
+    assert nearest("pack-at-noon", ("pack-at-rest",)).names == ("pack-at-rest",)
+    assert nearest("pack-at-noon", ("pack-at-rest",)).meant is None
+
+
 def test_nearest_names_are_told_best_first():
     assert nearest("drive-meel", KNOWN).names == ("drive-wheel", "drive-motor")
     assert nearest("drive-meel", KNOWN).clause == "; nearest: `drive-wheel`, `drive-motor`"

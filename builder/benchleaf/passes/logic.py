@@ -101,11 +101,12 @@ def _no_exit(graph: Graph, reached: set[str]) -> Iterator[Finding]:
 
 
 def _no_count(graph: Graph, reached: set[str]) -> Iterator[Finding]:
+    circle = graph.circles()
     for station in graph.stations:
         for way in graph.back_ways(station):
             if way.at_most or not written(way) or station.key not in reached:
                 continue
-            if station.key in graph.forward([way.to], bounded=False):
+            if circle[station.key] == circle[way.to]:
                 sentence = "This leads back to an earlier step, and nothing says how often."
                 yield rules.CIRCLE_WITHOUT_COUNT.at(way.span, sentence)
 

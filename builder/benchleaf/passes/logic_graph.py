@@ -1,6 +1,6 @@
 """The step graph as a graph: which stations can be reached, and from where something can be reached."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import NamedTuple
 
 from benchleaf.base.span import Span
@@ -24,11 +24,8 @@ class Graph(NamedTuple):
         """The station with this key."""
         return self.stations[self.position[key]]
 
-    def forward(self, starts: Iterable[str], without: str = "", bounded: bool = True) -> set[str]:
-        """Stations reached from the starts, themselves included; `without` is never entered.
-
-        With `bounded` false, ways that may be taken only so often are left out.
-        """
+    def forward(self, starts: Iterable[str], without: str = "") -> set[str]:
+        """Stations reached from the starts, themselves included; `without` is never entered."""
         seen: set[str] = set()
         open_ = [key for key in starts if key != without]
         while open_:
@@ -37,7 +34,7 @@ class Graph(NamedTuple):
                 continue
             seen.add(key)
             for way in self.at(key).ways:
-                if way.to in self.position and way.to != without and (bounded or not way.at_most):
+                if way.to in self.position and way.to != without:
                     open_.append(way.to)
         return seen
 
@@ -55,6 +52,41 @@ class Graph(NamedTuple):
                 seen.add(key)
                 open_ += before.get(key, ())
         return seen
+
+    def circles(self) -> dict[str, int]:
+        """For each station the number of its circle: stations of one number lead to each other without a count.
+
+        Ways that may be taken only so often are left out. Tarjan, SIAM Journal on Computing 1 (1972), with a stack
+        of our own, since a card may have more steps than Python has frames.
+        """
+        order: dict[str, int] = {}
+        low: dict[str, int] = {}
+        number: dict[str, int] = {}
+        path: list[str] = []
+        for root in self.position:
+            work = [(root, self._unbounded(root))] if root not in order else []
+            while work:
+                key, onward = work[-1]
+                if key not in order:
+                    order[key] = low[key] = len(order)
+                    path.append(key)
+                following = next(onward, None)
+                if following is not None:
+                    if following not in order:
+                        work.append((following, self._unbounded(following)))
+                    elif following not in number:
+                        low[key] = min(low[key], order[following])
+                    continue
+                work.pop()
+                if work:
+                    low[work[-1][0]] = min(low[work[-1][0]], low[key])
+                if low[key] == order[key]:
+                    while key not in number:
+                        number[path.pop()] = order[key]
+        return number
+
+    def _unbounded(self, key: str) -> Iterator[str]:
+        return (way.to for way in self.at(key).ways if way.to in self.position and not way.at_most)
 
     def back_ways(self, station: Station) -> Iterable[Way]:
         """Ways that lead to the station itself or to an earlier one."""

@@ -76,6 +76,8 @@ def _holds(graph: Graph, procedure: Procedure) -> Iterator[Finding]:
 
 def _skipped(graph: Graph, held: Station) -> bool:
     """Whether all that follows a hold point can be reached without it, from work that it was to confirm."""
+    if not any(station.step.action.name in WORKING for station in graph.stations):
+        return False
     following = {way.to for way in held.ways if way.side in MAIN_SIDES or way.side in held.step.answers}
     before = graph.backward([held.key])
     worked = [each.key for each in graph.stations if each.key in before and each.step.action.name in WORKING]

@@ -67,7 +67,8 @@ class Known:
         """The finding for a name that is declared as none of the kinds."""
         first = KINDS[kinds[0]]
         owner = f"machine `{self.machine}`" if first.owner == "machine" else first.owner
-        what = " or ".join(KINDS[kind].word for kind in kinds)
+        *words, last = dict.fromkeys(KINDS[kind].word for kind in kinds)
+        what = f"{', '.join(words)} or {last}" if words else last
         sentence = f"The {owner} has no {what} `{ref.name}`"
         other = self._other(kinds, ref.name)
         if other:

@@ -1,7 +1,6 @@
 """Instruments: ranges that make sense, and whether the one named at a step reaches the limit."""
 
 from collections.abc import Iterator
-from fractions import Fraction
 
 from benchleaf.base.finding import Finding, Related
 from benchleaf.model.limit import Limit
@@ -76,7 +75,8 @@ def _reach(step: Step, limit: Limit, meter: Meter, ranges: list[MeterRange]) -> 
     if step.meter is None or wanted is None or not tops:
         return
     top = max(tops, key=lambda quantity: quantity.base)
-    if top.base < _size(wanted, dimension):
+    # Leads can be swapped, so that only the size of the reading counts.
+    if top.base < abs(wanted):
         sentence = f"`{step.meter.name}` reads up to {top.text}, which does not reach the limit `{step.object.text}`."
         yield rules.METER_RANGE_SHORT.at(step.meter.span, sentence, related=_meter_at(meter))
     starts = [size.quantity for each in ranges if isinstance(size := read(each.from_, dimension), Size)]
@@ -88,8 +88,3 @@ def _reach(step: Step, limit: Limit, meter: Meter, ranges: list[MeterRange]) -> 
             f"`{step.meter.name}` reads from {start.text} on, above the low side of the limit `{step.object.text}`."
         )
         yield rules.METER_RANGE_SHORT.at(step.meter.span, sentence, related=_meter_at(meter))
-
-
-def _size(value: Fraction, dimension: str) -> Fraction:
-    """Leads can be swapped, so that for most readings only the size counts; a temperature has its place on a scale."""
-    return value if dimension == "temperature" else abs(value)
