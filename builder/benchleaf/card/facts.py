@@ -75,7 +75,7 @@ def _energy(energy: Energy) -> Data:
         "fed_by": [ref.name for ref in energy.fed_by],
         "held_by": [ref.name for ref in energy.held_by],
         "relieve": energy.relieve is not None,
-        "waits": energy.cools_in is not None or energy.bleed is not None,
+        "waits": any((energy.cools_in, energy.bleed, energy.relieve and energy.relieve.for_)),
         "prove": _prove(energy.prove) if energy.prove else None,
     }
 
@@ -112,6 +112,7 @@ def step_facts(case: Case, planned: Planned, station: Station | None) -> StepFac
             opens=covers if step.role == "access" else (),
             closes=covers if step.role == "close" else (),
             energies=step.energies,
+            locks=step.locks,
             measure=step.proof.measure if step.proof else "",
         )
     assert station is not None

@@ -152,7 +152,7 @@ class StepFacts(NamedTuple):
 
     `sets` are values that conditions have after it, `meanwhile` values only while it is done; `opens` and `closes` are
     loose ends as `action:name`; `parts` those that the person comes to; `live` energies that are meant to be there;
-    `energies` those that an inserted step proves or lets go.
+    `energies` those that an inserted step proves or lets go, `locks` the isolators that it locks or frees.
     """
 
     ways: tuple[WayOut, ...]
@@ -163,6 +163,7 @@ class StepFacts(NamedTuple):
     parts: tuple[str, ...] = ()
     live: tuple[str, ...] = ()
     energies: tuple[str, ...] = ()
+    locks: tuple[str, ...] = ()
     measure: str = ""
     power: str = ""
     access: bool = False

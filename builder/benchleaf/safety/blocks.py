@@ -106,9 +106,23 @@ def _lock_step(machine: Machine, setting: Setting, why: Why) -> Inserted:
     lock = machine.conditions[name].lock
     called = condition_name(machine, name)
     if lock is None:
-        return Inserted("lock", "place", "controls", say("tag-only", condition=called), why, info=say("tag-only-info"))
+        return Inserted(
+            "lock",
+            "place",
+            "controls",
+            say("tag-only", condition=called),
+            why,
+            info=say("tag-only-info"),
+            locks=(name,),
+        )
     return Inserted(
-        "lock", "place", "controls", say("lock", condition=called, lock=lock.text), why, info=say("lock-info")
+        "lock",
+        "place",
+        "controls",
+        say("lock", condition=called, lock=lock.text),
+        why,
+        info=say("lock-info"),
+        locks=(name,),
     )
 
 
@@ -250,7 +264,9 @@ def _unlock(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> 
         name = setting.condition.name
         value = working_value(machine, procedure, name)
         steps.append(
-            Inserted("unlock", "take", "controls", say("unlock", condition=condition_name(machine, name)), why)
+            Inserted(
+                "unlock", "take", "controls", say("unlock", condition=condition_name(machine, name)), why, locks=(name,)
+            )
         )
         if value != setting.value.name:
             back = Setting(Ref(name), Ref(value))
