@@ -44,7 +44,7 @@ class Proof(NamedTuple):
 class Inserted(NamedTuple):
     """A step put in by the compiler. `role` is its place in the energy-control order (see `card.model.CardStep`).
 
-    `wait` is in seconds, already rounded up; `locks` are the isolators that a `lock` step locks or an `unlock` step frees.
+    `wait` is in seconds, already rounded up; `locks` are the isolators that the step locks or frees.
     """
 
     role: str
