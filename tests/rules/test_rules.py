@@ -130,6 +130,27 @@ def test_example(example, tmp_path):
     assert come == due, "\n".join(told)
 
 
+def changed(text, span, change):
+    lines = text.split("\n")
+    assert span.line == span.end_line, "a change of several lines"
+    line = lines[span.line - 1]
+    lines[span.line - 1] = line[: span.column - 1] + change + line[span.end_column - 1 :]
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("example", tuple(examples()), ids=lambda example: f"{example.slug}: {example.title}")
+def test_proposed_changes_mend(example, tmp_path):
+    """Made exactly where the finding stands, a proposed change does away with it."""
+    texts = laid_out(example, tmp_path)
+    for finding in pipeline.run(Request(tmp_path, TODAY), silence).verdict.findings:
+        if finding.change is not None:
+            path = tmp_path / finding.span.file
+            path.write_text(changed(texts[finding.span.file], finding.span, finding.change), "utf-8")
+            left = pipeline.run(Request(tmp_path, TODAY), silence).verdict.findings
+            assert (finding.slug, finding.span.line) not in {(each.slug, each.span.line) for each in left}
+            path.write_text(texts[finding.span.file], "utf-8")
+
+
 def test_base_gives_rise_to_nothing(tmp_path):
     laid_out(Example("", "", ()), tmp_path)
     assert not pipeline.run(Request(tmp_path, TODAY), silence).verdict.findings
