@@ -352,6 +352,19 @@ def test_all_findings_come_in_one_go_in_file_order():
     assert findings == told(text, "procedure")
 
 
+def test_thousands_of_errors_take_no_minutes():
+    """Each kind of flood that once took its square: keys that are wrong, unknown, or hold something wrong."""
+    bad_names = "".join(f"  Bad {number}: {{txt: x}}\n" for number in range(4000))
+    unknown = "".join(f"key-{number}: x\n" for number in range(4000))
+    steps = "".join(f"  - opn: x{number}\n" for number in range(4000))
+    for text in (
+        PROCEDURE.replace(" {good: {text: It works.}}\n", "\n" + bad_names) + STEPS,
+        PROCEDURE + STEPS + unknown,
+        PROCEDURE + "steps:\n" + steps,
+    ):
+        assert 100 <= len(told(text, "procedure")) <= 200
+
+
 # The manual
 
 WRAPS = {

@@ -5,8 +5,10 @@ the schema failed where.
 """
 
 import json
+import re
 from collections.abc import Iterator
 from functools import cache
+from itertools import islice
 from typing import Any
 
 import jsonschema_rs
@@ -15,6 +17,11 @@ from benchleaf.base.finding import Finding, in_order
 from benchleaf.base.resources import schema_text
 from benchleaf.source.nodes import Entry, Node
 from benchleaf.source.shape_complaint import Complaint
+
+# No writer mends more than these in one go, and looking for what was meant takes its time.
+MOST_COMPLAINTS = 200
+
+_POSSIBLE_KEY = re.compile(r"[a-z0-9_-]+")
 
 KINDS = ("shop", "machine", "block", "procedure")
 
@@ -34,7 +41,8 @@ def check(node: Node, kind: str) -> tuple[Finding, ...]:
     # Only a file with errors pays for the words and the search for what was meant.
     from benchleaf.source.shape_words import told
 
-    return in_order(told(schema_of(kind), node, tuple(_complaints(kind, node, plain))))
+    complaints = tuple(_complaints(kind, node, _bounded(plain))) or tuple(_complaints(kind, node, plain))
+    return in_order(told(schema_of(kind), node, complaints))
 
 
 @cache
@@ -50,7 +58,7 @@ def _validator(kind: str) -> jsonschema_rs.Draft202012Validator:
 
 
 def _complaints(kind: str, root: Node, plain: Any) -> Iterator[Complaint]:
-    for error in _validator(kind).iter_errors(plain):
+    for error in islice(_validator(kind).iter_errors(plain), MOST_COMPLAINTS):
         name = error.kind.name
         key = None
         path = tuple(error.instance_path)
@@ -72,6 +80,20 @@ def _complaints(kind: str, root: Node, plain: Any) -> Iterator[Complaint]:
             schemas=_schemas(schema_of(kind), through[:-1]),
             through=through,
         )
+
+
+def _bounded(value: Any) -> Any:
+    """The value without most of the keys that cannot be right, where one map has hundreds of them.
+
+    The validator copies the whole map for each such key, so that thousands would take minutes.
+    """
+    if isinstance(value, list):
+        return [_bounded(item) for item in value]
+    if not isinstance(value, dict):
+        return value
+    odd = [key for key in value if len(value) > MOST_COMPLAINTS and not _POSSIBLE_KEY.fullmatch(key)]
+    dropped = set(odd[MOST_COMPLAINTS:])
+    return {key: _bounded(item) for key, item in value.items() if key not in dropped}
 
 
 def _found(root: Node, path: tuple[str | int, ...]) -> tuple[Node, Entry | None, Node | None]:

@@ -1,7 +1,7 @@
 """What a failed keyword of the schema means to a writer: our sentence, at the place of the deepest relevant cause."""
 
 from collections.abc import Callable, Iterable, Iterator
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Any
 
 from benchleaf.base.finding import Finding, Related
@@ -11,6 +11,8 @@ from benchleaf.source import shape_values
 from benchleaf.source.nodes import Entry, Node, brief
 from benchleaf.source.shape_complaint import Complaint
 from benchleaf.source.shape_terms import as_mend, first_sentence, flow, listed, nearest, of_what, owner
+
+MOST_UNKNOWN = 100
 
 _Path = tuple[str | int, ...]
 
@@ -42,8 +44,10 @@ class _Map:
         self.begins = as_mend(begin.get("errorMessage", ""))
         self.actions = tuple(begin.get("not", {}).get("properties", {}))
         self.is_step = any(step is schema for one in group for schema in one.schemas)
-        self.meant = self._meant()
         keys = self.node.keys() if self.node else ()
+        self.present = frozenset(keys)
+        self.unknown = self._unknown_entries()
+        self.meant = self._meant()
         self.no_action = self.is_step and not any(key in self.actions for key in keys)
 
     def told(self) -> Iterator[Finding]:
@@ -63,19 +67,23 @@ class _Map:
                 yield from shape_values.told(complaint)
         yield from self._excluded([one for one in self.group if one.keyword == "falseSchema"])
 
+    def _unknown_entries(self) -> dict[str, tuple[Entry, Entry | None]]:
+        """The first unknown keys of the map: each entry, and the one before it."""
+        names = {key for one in self.group for key in one.facts.get("unexpected", ())}
+        entries = self.node.value if self.node is not None and names else ()
+        found = ((entry, before) for before, entry in pairwise((None, *entries)) if entry.key in names)
+        return {entry.key: (entry, before) for entry, before in islice(found, MOST_UNKNOWN)}
+
     def _meant(self) -> dict[str, str]:
         """For each unknown key of the map the known one that was most likely meant."""
         found: dict[str, str] = {}
         for complaint in self.group:
-            if complaint.keyword != "additionalProperties":
-                continue
-            present = complaint.node.keys()
-            free = [name for name in complaint.schema.get("properties", {}) if name not in present]
-            for key in complaint.facts["unexpected"]:
-                name = key.partition(":")[0].lower().replace("-", "_")
-                near = nearest(name, free)
-                if near:
-                    found[key] = near
+            if complaint.keyword == "additionalProperties":
+                free = [name for name in complaint.schema.get("properties", {}) if name not in self.present]
+                for key in self.unknown:
+                    near = nearest(key.partition(":")[0].lower().replace("-", "_"), free)
+                    if near:
+                        found[key] = near
         return found
 
     def _missing(self, complaint: Complaint) -> Iterator[Finding]:
@@ -98,26 +106,30 @@ class _Map:
             yield rules.MISSING_FIELD.at(entry.key_span, sentence, mend=f"add `{missing}`, or take `{entry.key}` out")
 
     def _unknown(self, complaint: Complaint) -> Iterator[Finding]:
-        for entry in complaint.node.value:
-            if entry.key in complaint.facts["unexpected"]:
-                yield self._unknown_field(complaint, entry)
+        for entry, before in self.unknown.values():
+            yield self._unknown_field(complaint, entry, before)
 
-    def _unknown_field(self, complaint: Complaint, entry: Entry) -> Finding:
+    def _unknown_field(self, complaint: Complaint, entry: Entry, before: Entry | None) -> Finding:
         name, span, near = brief(entry.key), entry.key_span, self.meant.get(entry.key)
         if ":" in entry.key and entry.node.kind == "nothing":
             change = ": ".join(entry.key.split(":", 1))
             sentence = f"After the colon in `{name}` a space is missing."
             return rules.UNKNOWN_FIELD.at(span, sentence, mend=f"write `{brief(change)}`", change=change)
-        before = next((one for one, after in pairwise(complaint.node.value) if after is entry), None)
         if entry.node.kind == "nothing" and near is None and before is not None and _is_bare_text(before.node):
             sentence = f"A comma ends the text before it, so that `{name}` is read as a field of {of_what(complaint)}."
             related = (Related(before.node.span, "This text most likely goes on behind its comma."),)
             return rules.UNKNOWN_FIELD.at(span, sentence, mend="put the whole text in quotes", related=related)
-        mend = f"write `{near}`" if near else _choice(complaint, self.actions)
+        mend = f"write `{near}`" if near else self._choice(complaint)
         if self.no_action and entry is complaint.node.value[0] and (near is None or near in self.actions):
             sentence = f"`{name}` is no action that a step can begin with."
             return rules.UNKNOWN_ACTION.at(span, sentence, mend=mend if near else self.begins, change=near)
         return rules.UNKNOWN_FIELD.at(span, f"`{name}` is no field of {of_what(complaint)}.", mend=mend, change=near)
+
+    def _choice(self, complaint: Complaint) -> str:
+        """The fields that may still be written, where they are few enough to be read."""
+        known = complaint.schema.get("properties", {})
+        free = [name for name in known if name not in self.present and name not in self.actions]
+        return f"take it out, or use one of: {listed(free)}" if 0 < len(free) <= 12 else ""
 
     def _none_of(self, complaint: Complaint) -> Iterator[Finding]:
         """A map in which one of several fields must stand, and none does."""
@@ -126,7 +138,7 @@ class _Map:
             return
         if self.no_action:
             first = complaint.node.value[0].key if complaint.node.value else ""
-            if first in {key for one in self.group for key in one.facts.get("unexpected", ())}:
+            if first in self.unknown:
                 return
             yield rules.NO_ACTION.at(owner(complaint), complaint.message or "A step begins with its action.")
         else:
@@ -196,10 +208,3 @@ def _field(complaint: Complaint, key: str) -> dict[str, Any]:
         if isinstance(field, dict) and "description" in field:
             return field
     return {}
-
-
-def _choice(complaint: Complaint, actions: tuple[str, ...]) -> str:
-    """The fields that may still be written, where they are few enough to be read."""
-    present = complaint.node.keys()
-    free = [name for name in complaint.schema.get("properties", {}) if name not in present and name not in actions]
-    return f"take it out, or use one of: {listed(free)}" if 0 < len(free) <= 12 else ""
