@@ -3,10 +3,15 @@
 import math
 import os
 import pickle
+import signal
+import subprocess
+import sys
+from pathlib import Path
 from types import MappingProxyType
 
 import pytest
 
+from benchleaf.build import executor
 from benchleaf.build.executor import FEWEST_EACH, processors, spread
 
 HELPER = """
@@ -68,6 +73,34 @@ def test_what_cannot_be_sent_is_an_error_and_no_standstill(helper):
 
 def test_a_killed_process_costs_no_result(helper):
     assert list(spread(helper.fatal, range(8), 8, 2)) == [job * job for job in range(8)]
+
+
+ORPHANS = """
+import os, signal, sys
+sys.path.insert(0, sys.argv[1])
+import executor_helper
+from benchleaf.build import executor
+from benchleaf.build.executor import spread
+
+if __name__ == "__main__":
+    coming = spread(executor_helper.whoami, range(80), 80, 2)
+    print(next(coming), flush=True)
+    os.kill(os.getpid(), signal.SIGKILL)
+"""
+
+
+def test_workers_do_not_outlive_a_killed_parent(helper, tmp_path):
+    """Workers hold the pipe of our output: it ends when the last of them does."""
+    package = Path(executor.__file__).resolve().parents[2]
+    done = subprocess.run(
+        [sys.executable, "-c", ORPHANS, str(tmp_path)],
+        env=os.environ | {"PYTHONPATH": str(package)},
+        capture_output=True,
+        timeout=30,
+        check=False,
+    )
+    assert done.returncode == -signal.SIGKILL
+    assert int(done.stdout) > 1
 
 
 def test_there_is_at_least_one_processor():

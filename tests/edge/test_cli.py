@@ -122,6 +122,14 @@ def test_a_fault_of_our_own_is_one_sentence(run, workspace, monkeypatch, debug):
     assert ("Traceback" in told.err) is debug
 
 
+def test_a_fault_of_our_own_names_the_procedure(run, workspace, monkeypatch):
+    def broken(*_):
+        raise KeyError("inner")
+
+    monkeypatch.setattr("benchleaf.build.figures.assets", broken)
+    assert "(KeyError, while checking procedures/df-1/filter-clean.yaml)" in run("check").err
+
+
 def test_an_interrupt_is_quiet(run, workspace, monkeypatch):
     def interrupted(*_):
         raise KeyboardInterrupt

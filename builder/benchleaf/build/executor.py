@@ -9,7 +9,9 @@ from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
 from itertools import islice
+from multiprocessing.connection import wait
 from multiprocessing.reduction import ForkingPickler
+from threading import Thread
 from types import MappingProxyType
 from typing import Any, TypeVar
 
@@ -40,11 +42,16 @@ def spread(work: Callable[[Job], Result], jobs: Iterable[Job], count: int, most:
     pool = ProcessPoolExecutor(
         workers,
         mp_context=multiprocessing.get_context("spawn"),
-        initializer=_quiet,
+        initializer=_begin_work,
         max_tasks_per_child=MOST_EACH,
     )
     try:
         yield from _in_order(pool, work, jobs, workers * _AHEAD)
+    except BaseException:
+        # Nobody wants what they are working on any more, and it may take them seconds.
+        for worker in multiprocessing.active_children():
+            worker.terminate()
+        raise
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
 
@@ -98,7 +105,16 @@ def _packed(frozen: MappingProxyType[Any, Any]) -> tuple[Callable[..., Any], tup
 ForkingPickler.register(MappingProxyType, _packed)
 
 
-def _quiet() -> None:
+def _begin_work() -> None:
     # An interrupt goes to the whole group: the parent alone decides what it means.
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     gc.disable()
+    parent = multiprocessing.parent_process()
+    if parent is not None:
+        Thread(target=_end_with, args=(parent.sentinel,), daemon=True).start()
+
+
+def _end_with(sentinel: int) -> None:
+    """A parent that was killed outright cannot dismiss its workers, and they would wait for ever."""
+    wait([sentinel])
+    os._exit(1)

@@ -158,8 +158,9 @@ def _let_go(console: Console) -> None:
 def _own_fault(error: Exception, console: Console, *, debug: bool) -> int:
     if debug:
         sys.__excepthook__(type(error), error, error.__traceback__)
+    where = "".join(f", {note}" for note in getattr(error, "__notes__", ()))
     sentence = (
-        f"a fault of benchleaf itself stopped it ({type(error).__name__}); files already in place are whole. "
+        f"a fault of benchleaf itself stopped it ({type(error).__name__}{where}); files already in place are whole. "
         "Please report it with what the same command prints when `--debug` is added."
     )
     return _told(console, sentence, streams.OWN_FAULT)
