@@ -20,6 +20,7 @@ TOP_LEVEL = {
     ".editorconfig",
     ".gitattributes",
     ".gitignore",
+    ".pictures",
 }
 NOT_REQUIRED = {"out"}
 
