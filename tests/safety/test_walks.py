@@ -1,20 +1,10 @@
-"""Walking every path of every demo card as an honest technician would, and looking what protects the hands.
-
-The walk knows nothing of the engine: it keeps, path by path, which isolators stand isolated, which are locked and
-whether zero has been proved since, and looks at each step with hands (29 CFR 1910.147(d), public text of the law).
-"""
-
-from collections import deque
-from functools import cache
-from typing import NamedTuple
+"""Every path of every demo card, walked as an honest technician would; what stands on it, in which order."""
 
 import pytest
-from tests.safety.workspace import Planned1, demo_names, plan_of_demo
+from tests.safety.walker import unprotected, walks
+from tests.safety.workspace import demo_names, plan_of_demo
 
 from benchleaf.model.flow import outcome_of
-from benchleaf.model.plan import Planned
-from benchleaf.safety.presence import isolation
-from benchleaf.safety.reach import met, nearness
 
 # In time order: notify, shut down, isolate, lock, relieve, verify: 29 CFR 1910.147(d)(1) to (6), (c)(9).
 LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait", "access", "prove"]
@@ -22,89 +12,9 @@ LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait",
 POWER_ORDER = ["close", "check", "clear", "unlock", "restore", "tell-back"]
 
 
-class Standing(NamedTuple):
-    """What a technician has done so far on one path."""
-
-    isolated: frozenset[str] = frozenset()
-    locked: bool = False
-    proved: bool = False
-
-
-def isolators(planned: Planned1) -> dict[str, str]:
-    machine = planned.case.machine
-    return {
-        setting.condition.name: setting.value.name
-        for key in machine.energy
-        for setting in isolation(machine, key)
-        if setting.condition.name in machine.conditions
-    }
-
-
-def after(step: Planned, side: str, here: Standing, breaks: dict[str, str], written_sets: dict[str, str]) -> Standing:
-    moved = {s.condition.name: s.value.name for s in step.inserted.sets} if step.inserted else written_sets
-    isolated = set(here.isolated)
-    for name, value in moved.items():
-        if name in breaks:
-            isolated.add(name) if value == breaks[name] else isolated.discard(name)
-    role = step.inserted.role if step.inserted else ""
-    locked = True if role == "lock" else False if role == "unlock" else here.locked
-    proved = (role == "prove" and side == "next") or (here.proved and role != "unlock")
-    return Standing(frozenset(isolated), locked, proved and locked)
-
-
-@cache
-def walks(name: str) -> dict[str, set[Standing]]:
-    """All standings in which each step of a demo card can be reached."""
-    planned = plan_of_demo(name)
-    steps = {step.key: step for step in planned.steps}
-    breaks = isolators(planned)
-    stations = {station.key: station for station in planned.flow.stations}
-    first = planned.steps[0].key
-    seen: dict[str, set[Standing]] = {first: {Standing()}}
-    queue = deque([(first, Standing())])
-    while queue:
-        key, here = queue.popleft()
-        step = steps[key]
-        sets: dict[str, str] = {}
-        if step.station:
-            written = stations[step.station].step
-            name = written.object.text
-            if name in breaks and written.action.name in ("disconnect", "connect"):
-                sets[name] = breaks[name] if written.action.name == "disconnect" else "other"
-            sets.update({s.condition.name: s.value.name for s in written.sets})
-        for way in step.ways:
-            there = after(step, way.side, here, breaks, sets)
-            if way.to in steps and there not in seen.setdefault(way.to, set()):
-                seen[way.to].add(there)
-                queue.append((way.to, there))
-    return seen
-
-
 @pytest.mark.parametrize("name", demo_names())
 def test_no_hands_before_locks_and_proof_on_any_path(name: str) -> None:
-    planned = plan_of_demo(name)
-    machine = planned.case.machine
-    stations = {station.key: station for station in planned.flow.stations}
-    for step in planned.steps:
-        if not step.station:
-            continue
-        written = stations[step.station].step
-        if nearness(machine, written) != "hands" or written.access:
-            continue
-        electrical = [
-            key
-            for key in met(machine, written)
-            if machine.energy[key].kind.name in ("dc", "mains", "motion") and not machine.energy[key].stays_live
-        ]
-        needed = {
-            s.condition.name
-            for key in electrical
-            for s in isolation(machine, key)
-            if s.condition.name in machine.conditions
-        }
-        for here in walks(name).get(step.key, ()):
-            assert needed <= here.isolated, f"{step.key} with {needed - here.isolated} not isolated"
-            assert not needed or (here.locked and here.proved), f"{step.key} without lock and proof"
+    assert unprotected(plan_of_demo(name)) == []
 
 
 @pytest.mark.parametrize("name", demo_names())
@@ -165,10 +75,10 @@ def test_every_warning_comes_first_on_every_path_and_none_twice_in_a_row(name: s
 def test_the_walk_meets_hands_that_need_locks() -> None:
     """The walk above would pass over an empty set of steps."""
     protected = [
-        step.key
+        key
         for name in demo_names()
-        for step, here in ((s, walks(name).get(s.key, ())) for s in plan_of_demo(name).steps)
-        if step.station and any(each.locked and each.proved for each in here)
+        for key, here in walks(plan_of_demo(name)).items()
+        if any(each.locked and each.proved for each in here)
     ]
     assert len(protected) > 20
 
