@@ -53,3 +53,14 @@ def test_faults(asset, name, content, fault):
 def test_a_picture_that_nobody_shows_is_listed_and_not_opened(asset, monkeypatch):
     monkeypatch.setattr(figures, "_read", None)
     assert asset("a.svg", SVG, shown=False) == ("figures/a.svg", "", 0, "")
+
+
+def test_a_name_that_leads_round_means_the_same_picture(tmp_path):
+    path = tmp_path / "figures" / "a.svg"
+    path.parent.mkdir()
+    path.write_bytes(SVG)
+    folder = MachineFolder("df-1", None, (), (path,))
+    names = ("figures/a.svg", "../df-1/figures/a.svg", "../df-2/figures/a.svg", "figures/none.svg")
+    assert figures.contents(folder, names) == dict.fromkeys(names[:2], SVG)
+    found = figures.assets(folder, names)
+    assert found[names[0]] == found[names[1]] and found.keys() == set(names[:2])

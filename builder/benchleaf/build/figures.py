@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from pathlib import Path
+from posixpath import normpath
 
 from benchleaf.passes.base import Asset
 from benchleaf.source.text import Unreadable, reason
@@ -20,22 +21,31 @@ _ACTIVE = (b"<script", b"<foreignobject", b"<!doctype", b"<!entity", b"javascrip
 
 
 def assets(folder: MachineFolder, shown: Iterable[str]) -> dict[str, Asset]:
-    """All pictures of the machine by their path from its folder; only the `shown` ones are opened.
+    """All pictures of the machine by their path from its folder, and by the name under which they are shown.
 
-    Raises Unreadable.
+    Only those that are shown are opened. Raises Unreadable.
     """
-    wanted = frozenset(shown)
-    return {file: _asset(path, file) if file in wanted else Asset(file, "", 0) for file, path in _paths(folder)}
+    paths = _paths(folder)
+    wanted = _wanted(folder, paths, shown)
+    opened = {file: _asset(paths[file], file) for file in set(wanted.values())}
+    listed = {file: opened.get(file) or Asset(file, "", 0) for file in paths}
+    return listed | {name: opened[file] for name, file in wanted.items()}
 
 
-def contents(folder: MachineFolder, shown: Iterable[str]) -> Mapping[str, bytes]:
-    """The bytes of the pictures that are shown. Raises Unreadable."""
-    wanted = frozenset(shown)
-    return {file: _read(path) for file, path in _paths(folder) if file in wanted}
+def contents(folder: MachineFolder, shown: Iterable[str]) -> dict[str, bytes]:
+    """The bytes of the pictures by the name under which they are shown. Raises Unreadable."""
+    paths = _paths(folder)
+    return {name: _read(paths[file]) for name, file in _wanted(folder, paths, shown).items()}
 
 
-def _paths(folder: MachineFolder) -> Iterable[tuple[str, Path]]:
-    return ((f"{path.parent.name}/{path.name}", path) for path in folder.figures)
+def _paths(folder: MachineFolder) -> dict[str, Path]:
+    return {f"{path.parent.name}/{path.name}": path for path in folder.figures}
+
+
+def _wanted(folder: MachineFolder, paths: Mapping[str, Path], shown: Iterable[str]) -> dict[str, str]:
+    """The picture that each name means: a name may lead out of the machine's folder and back in."""
+    straight = {name: normpath(f"{folder.name}/{name}").removeprefix(f"{folder.name}/") for name in shown}
+    return {name: file for name, file in sorted(straight.items()) if file in paths}
 
 
 def _asset(path: Path, file: str) -> Asset:
