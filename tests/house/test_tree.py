@@ -4,6 +4,8 @@ import re
 import stat
 import tomllib
 
+import pytest
+
 TOP_LEVEL = {
     "README.md",
     "DEVELOPERS.md",
@@ -22,7 +24,7 @@ TOP_LEVEL = {
     ".gitignore",
     ".pictures",
 }
-NOT_REQUIRED = {"out"}
+NOT_REQUIRED = {"out", ".pictures"}
 
 # Written in pieces, so that this file does not hold what it forbids.
 HOST = re.compile(r"://|\b[\w-]+\.(?:org|com|net|io|dev|cloud|local)\b|--(?:extra-)?index-url|--find-links|\s@\s")
@@ -34,7 +36,7 @@ UNFINISHED = re.compile(r"\b(?:" + "|".join(("TO" + "DO", "FIX" + "ME", "X" + "X
 # A place in the tree, written as code: `builder/benchleaf/base`, `pyproject.toml`.
 NAMED_PATH = re.compile(r"`((?:\.?[\w-]+/)+[\w.-]*|[\w-]+\.(?:md|toml|yaml|json|py|sh|txt))`")
 # What the reader makes while following the text: the output, and the workspace that `begin` lays out.
-MADE_BY_READER = ("out/", "procedures/df-1/", "card.json", "card.pdf", "checklist.html", "index.html")
+MADE_BY_READER = ("out/", "dist/", "procedures/df-1/", "card.json", "card.pdf", "checklist.html", "index.html")
 PLACEHOLDER = re.compile(r"[A-Z]{2,}|\*|<|NN")
 
 
@@ -105,11 +107,34 @@ def test_text_is_clean(texts):
     assert not wrong
 
 
-def test_documents_name_what_exists(texts, root):
-    for document in ("README.md", "DEVELOPERS.md"):
-        named = [name for name in NAMED_PATH.findall(texts[document]) if not PLACEHOLDER.search(name)]
-        assert named, f"{document} names no file at all"
-        bases = (root, root / "builder" / "benchleaf", root / "procedures")
-        lasting = [name for name in named if not name.startswith(MADE_BY_READER)]
-        gone = [name for name in lasting if not any((at / name).exists() for at in bases)]
-        assert not gone, f"{document} names what does not exist: {gone}"
+def stands(name, tree_files):
+    """Whether a named path is in the tree: from its root if it begins at the top, else anywhere below."""
+    name = name.rstrip("/")
+    at_top = name.split("/")[0] in TOP_LEVEL
+    return any(
+        f"/{path}/".startswith(f"/{name}/") or (not at_top and f"/{name}/" in f"/{path}/") for path in tree_files
+    )
+
+
+@pytest.mark.parametrize("document", ["README.md", "DEVELOPERS.md"])
+def test_documents_name_what_exists(document, texts, tree_files):
+    named = [name for name in NAMED_PATH.findall(texts[document]) if not PLACEHOLDER.search(name)]
+    assert named, f"{document} names no file at all"
+    lasting = [name for name in named if not name.startswith(MADE_BY_READER)]
+    gone = [name for name in lasting if not stands(name, tree_files)]
+    assert not gone, f"{document} names what does not exist: {gone}"
+
+
+@pytest.mark.parametrize(
+    ("name", "found"),
+    [
+        ("schema", True),
+        ("themes/daylight/", True),
+        ("daylight/", True),
+        ("schema/daylight", False),
+        ("light/", False),
+        ("no-such.json", False),
+    ],
+)
+def test_stands(name, found):
+    assert stands(name, ("schema/a.schema.json", "themes/daylight/card.css")) is found
