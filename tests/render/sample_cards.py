@@ -2,29 +2,19 @@
 
 from benchleaf.card.model import (
     FORMAT,
-    Band,
-    Callout,
     Card,
     CardOutcome,
     CardStep,
-    Choice,
-    Entry,
     Equipment,
-    Figure,
     HazardLine,
     MachineHead,
     PartLine,
     Person,
-    Point,
-    Reading,
-    Reason,
     ReferenceLine,
     Section,
-    Tightening,
     ToolLine,
-    Value,
-    Warn,
 )
+from benchleaf.card.records import Band, Callout, Choice, Entry, Figure, Point, Reading, Reason, Tightening, Value, Warn
 
 NOTICE = (
     "Local codes, the site's own energy-control programme and licensed or authorised people come first. "

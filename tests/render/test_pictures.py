@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from benchleaf.card.model import Band, Tightening, Value
+from benchleaf.card.records import Band, Tightening, Value
 from benchleaf.render.pictures import gauge, pattern
 
 SVG = "{http://www.w3.org/2000/svg}"

@@ -2,7 +2,8 @@
 
 from typing import Any
 
-from benchleaf.card.model import Band, Card, CardStep, Choice, Reading, Value
+from benchleaf.card.model import Card, CardStep
+from benchleaf.card.records import Band, Choice, Reading, Value
 from benchleaf.render.view import labels
 
 

@@ -35,6 +35,7 @@ _QUESTIONS = (
     "labels",
     "by_pairs",
     "runs",
+    "told",
     "closing_words",
 )
 

@@ -8,7 +8,7 @@ from decimal import Decimal
 from html import escape
 from math import cos, pi, sin
 
-from benchleaf.card.model import Band, Tightening, Value
+from benchleaf.card.records import Band, Tightening, Value
 
 # The limits of a two-sided band always stand at the same places, so that the eye learns them.
 _WIDTH, _LEFT, _RIGHT = 300, 75, 225

@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from markupsafe import Markup, escape
 
-from benchleaf.card.model import Card, CardOutcome, CardStep, Choice, Person, Reading, Reason, Section, Warn
+from benchleaf.card.model import Card, CardOutcome, CardStep, Person, Section
+from benchleaf.card.records import Choice, Reading, Reason, Warn
 
 _NOT_FOR_USE = "not for use on a machine"
 _STATES = {
@@ -99,6 +100,11 @@ def runs(section: Section) -> tuple[Run, ...]:
         else:
             found.append(Run(step.inserted, (step,)))
     return tuple(found)
+
+
+def told(section: Section, run: Run) -> bool:
+    """Whether the section's lead-in already says why these steps were put in."""
+    return run.reason is not None and run.reason.sentence in section.lead_in
 
 
 def _same(one: Reason | None, other: Reason | None) -> bool:
