@@ -36,7 +36,16 @@ UNFINISHED = re.compile(r"\b(?:" + "|".join(("TO" + "DO", "FIX" + "ME", "X" + "X
 # A place in the tree, written as code: `builder/benchleaf/base`, `pyproject.toml`.
 NAMED_PATH = re.compile(r"`((?:\.?[\w-]+/)+[\w.-]*|[\w-]+\.(?:md|toml|yaml|json|py|sh|txt))`")
 # What the reader makes while following the text: the output, and the workspace that `begin` lays out.
-MADE_BY_READER = ("out/", "dist/", "procedures/df-1/", "card.json", "card.pdf", "checklist.html", "index.html")
+MADE_BY_READER = (
+    ".venv/",
+    "out/",
+    "dist/",
+    "procedures/df-1/",
+    "card.json",
+    "card.pdf",
+    "checklist.html",
+    "index.html",
+)
 PLACEHOLDER = re.compile(r"[A-Z]{2,}|\*|<|NN")
 
 
