@@ -26,6 +26,8 @@ from benchleaf.passes.order import PASSES
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "builder" / "benchleaf"
 DOCUMENTS = ("README.md", "DEVELOPERS.md")
+# The rooms that can act on a record; the others do not see it.
+ACTING = ("model", "safety", "passes", "card", "build")
 # Where the records of the source files are declared: what is named there alone, nothing acts on.
 RECORDS = ("applies", "circuit", "energy", "fastener", "limit", "machine", "procedure", "shop")
 
@@ -159,12 +161,13 @@ def rules() -> str:
 
 
 def idle_fields() -> str:
-    """A list of the fields of the records that no code of the package asks for by name."""
+    """A list of the fields of the records that no code of the rooms above them asks for by name."""
     lines = []
     asked = {
         node.attr
-        for path in PACKAGE.rglob("*.py")
-        if path.parent.name != "model" or path.stem not in RECORDS
+        for room in ACTING
+        for path in (PACKAGE / room).rglob("*.py")
+        if room != "model" or path.stem not in RECORDS
         for node in ast.walk(ast.parse(path.read_text("utf-8")))
         if isinstance(node, ast.Attribute)
     }

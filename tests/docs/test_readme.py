@@ -172,15 +172,16 @@ def lacking(root):
     slugs = {rule.slug for rule in all_rules()}
     developers = (root / "DEVELOPERS.md").read_text("utf-8")
     cards = "".join(path.read_text("utf-8") for path in (package / "card").glob("*.py"))
+    builds = "".join(path.read_text("utf-8") for path in (package / "build").glob("*.py"))
     scripts = "".join(path.read_text("utf-8") for path in (root / "themes").rglob("*.js"))
     return {
         "Review, signatures, releases": not commands & {"compare", "sign", "verify", "uses"},
-        "Independent proof": not list(package.glob("card/proof*")),
-        "Cards for one variant": "applies_to" not in cards,
-        "Whether the meter decides the limit": "- MeterRange: `accuracy`" in developers,
+        "Independent proof": "card.proof" not in builds,
+        "Cards for one variant": "applies_to" not in cards + builds,
+        "Whether the meter decides the limit": re.search("^- MeterRange: .*`accuracy`", developers, re.MULTILINE),
         "Strength of bolts": "torque.over-proof" not in slugs,
         "Circuits": not any(slug.startswith("circuit.") for slug in slugs),
-        "Order of fault finding": "- Fault: `weight`" in developers,
+        "Order of fault finding": re.search("^- Fault: .*`weight`", developers, re.MULTILINE),
         "Records": "record" not in commands and "download" not in scripts,
         "Preview": "preview" not in commands,
         "Languages": len(list(package.glob("card/wording*.json"))) == 1,
