@@ -45,7 +45,7 @@ def test_each_voltage_proof_is_live_dead_live_to_every_pair(name: str) -> None:
         proof = step.inserted.proof if step.inserted else None
         if proof is None or proof.measure not in ("dc-voltage", "ac-voltage"):
             continue
-        prove = planned.case.machine.energy[step.inserted.energies[0]].prove  # type: ignore[union-attr]
+        prove = planned.case.machine.energy[step.inserted.energies[0]].prove
         assert prove is not None
         assert set(proof.pairs) == {(pair[0].name, pair[1].name) for pair in prove.between}
         around = [steps[place + gap].inserted for gap in (-2, -1, 1, 2) if 0 <= place + gap < len(steps)]

@@ -1,4 +1,4 @@
-"""Tightening orders."""
+"""The order in which bolts are tightened: every bolt once, opposite ones in turn."""
 
 import pytest
 

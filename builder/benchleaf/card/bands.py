@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from benchleaf.card.model import Band, Value
+from benchleaf.card.records import Band, Value
 from benchleaf.card.wording import word
 from benchleaf.model.basics import Amount
 from benchleaf.model.limit import AtTemperature, Limit, Share

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf.card.bands import edges
-from benchleaf.card.model import Choice
+from benchleaf.card.records import Choice
 from benchleaf.card.wording import has_word, word
 from benchleaf.model.flow import STOP, Way, outcome_of
 from benchleaf.model.limit import Limit

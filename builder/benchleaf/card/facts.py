@@ -6,7 +6,7 @@ the procedure and the plan, and nothing from the analysis.
 
 from typing import Any
 
-from benchleaf.card.model import StepFacts, WayOut
+from benchleaf.card.records import StepFacts, WayOut
 from benchleaf.model.basics import State, When
 from benchleaf.model.energy import Energy, Prove
 from benchleaf.model.flow import Station

@@ -6,169 +6,22 @@ Text fields named `command`, `info`, `expect`, `text` hold light markdown; all o
 
 from collections.abc import Mapping
 from decimal import Decimal
-from types import MappingProxyType
 from typing import Any, NamedTuple
 
+from benchleaf.card.records import (
+    NO_FACTS,
+    Choice,
+    Entry,
+    Figure,
+    Reading,
+    Reason,
+    StepFacts,
+    Tightening,
+    Value,
+    Warn,
+)
+
 FORMAT = "benchleaf/card/1"
-NO_FACTS: Mapping[str, Any] = MappingProxyType({})
-
-
-class Value(NamedTuple):
-    """A quantity: decimal text and unit as written, and the text to print (both unit systems)."""
-
-    value: str
-    unit: str
-    printed: str
-
-
-class Reason(NamedTuple):
-    """Why the compiler put something in: rule, and the step, part and energy that called for it."""
-
-    rule: str
-    sentence: str
-    step: str = ""
-    part: str = ""
-    energy: str = ""
-
-
-class Warn(NamedTuple):
-    """A warning: signal word, what hurts, what it does, how to keep clear of it."""
-
-    key: str
-    word: str
-    hazard: str
-    consequence: str
-    avoidance: str
-    signs: tuple[str, ...]
-    reason: Reason
-
-
-class Choice(NamedTuple):
-    """Where an answer leads. `kind`: next | step | outcome | stop; `to` is the key of a step or outcome."""
-
-    side: str
-    label: str
-    kind: str
-    to: str = ""
-    number: int = 0
-    title: str = ""
-    at_most: int = 0
-
-
-class Point(NamedTuple):
-    """A test point with its name and where it is."""
-
-    key: str
-    name: str
-    place: str = ""
-
-
-class Band(NamedTuple):
-    """A limit as printed. `form` is the limit's form; `sentence` says it in words.
-
-    `low`, `nominal`, `high` are in the unit in which the limit is written; `of` names the earlier step of a relation.
-    """
-
-    key: str
-    name: str
-    form: str
-    sentence: str
-    low: Value | None = None
-    nominal: Value | None = None
-    high: Value | None = None
-    of: str = ""
-    of_number: int = 0
-    source: str = ""
-
-
-class Reading(NamedTuple):
-    """What is measured, where the leads go, with what, and within which limit.
-
-    `pairs` are (red, black) points; a proof of zero has several. `blanks` are the labels of what is written down.
-    """
-
-    measure: str
-    label: str
-    unit: str
-    band: Band
-    pairs: tuple[tuple[Point, Point], ...] = ()
-    instrument: str = ""
-    instrument_key: str = ""
-    how: str = ""
-    blanks: tuple[str, ...] = ()
-    repeat: str = ""
-
-
-class Tightening(NamedTuple):
-    """A joint to tighten: torque and stages with printed values; `order` numbers the bolts."""
-
-    fastener: str
-    name: str
-    thread: str
-    count: int  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
-    torque: Value | None
-    stages: tuple[Value, ...] = ()
-    pattern: str = ""
-    order: tuple[int, ...] = ()
-    wrench: str = ""
-    info: str = ""
-    source: str = ""
-
-
-class Callout(NamedTuple):
-    """A number on a figure and what it points at."""
-
-    number: str
-    text: str
-
-
-class Figure(NamedTuple):
-    """A picture: path relative to the machine's folder, digest of its bytes, alternative text, call-outs."""
-
-    file: str
-    digest: str
-    alt: str
-    callouts: tuple[Callout, ...] = ()
-
-
-class Entry(NamedTuple):
-    """A blank to fill in beside the readings: its key, label and what is expected (text, a unit, photo)."""
-
-    key: str
-    label: str
-    expects: str = "text"
-
-
-class WayOut(NamedTuple):
-    """One way out of a step: `to` is a step key, `outcome:KEY`, `stop` (stop and ask) or `end` (the card is done)."""
-
-    side: str
-    to: str
-    at_most: int = 0
-
-
-class StepFacts(NamedTuple):
-    """What a step does, for the proof of the card.
-
-    `sets` are values that conditions have after it, `meanwhile` values only while it is done; `opens` and `closes` are
-    loose ends as `action:name`; `parts` those that the person comes to; `live` energies that are meant to be there;
-    `energies` those that an inserted step proves or lets go, `locks` the isolators that it locks or frees.
-    """
-
-    ways: tuple[WayOut, ...]
-    sets: Mapping[str, str] = NO_FACTS
-    meanwhile: Mapping[str, str] = NO_FACTS
-    opens: tuple[str, ...] = ()
-    closes: tuple[str, ...] = ()
-    parts: tuple[str, ...] = ()
-    live: tuple[str, ...] = ()
-    energies: tuple[str, ...] = ()
-    locks: tuple[str, ...] = ()
-    measure: str = ""
-    power: str = ""
-    access: bool = False
-    together: bool = False
-    helper: str = ""
 
 
 class CardStep(NamedTuple):

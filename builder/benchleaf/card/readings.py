@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from benchleaf.card.bands import band, edges, value
 from benchleaf.card.choices import Numbers
-from benchleaf.card.model import Band, Point, Reading, Tightening
+from benchleaf.card.records import Band, Point, Reading, Tightening
 from benchleaf.card.subjects import point_of, subject
 from benchleaf.card.wording import word
 from benchleaf.model.identifiers import each_value, spellings

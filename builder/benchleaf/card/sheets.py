@@ -3,7 +3,8 @@
 from typing import NamedTuple
 
 from benchleaf import __version__
-from benchleaf.card.model import MachineHead, Point
+from benchleaf.card.model import MachineHead
+from benchleaf.card.records import Point
 from benchleaf.card.subjects import point_of
 from benchleaf.card.wording import word
 from benchleaf.model.machine import Machine

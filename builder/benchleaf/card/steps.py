@@ -3,8 +3,9 @@
 from benchleaf.card.bands import value
 from benchleaf.card.choices import Numbers, choices, edge_labels
 from benchleaf.card.facts import step_facts
-from benchleaf.card.model import Callout, CardStep, Entry, Figure, Reason, Value, Warn
+from benchleaf.card.model import CardStep
 from benchleaf.card.readings import proof_reading, reading, tightening
+from benchleaf.card.records import Callout, Entry, Figure, Reason, Value, Warn
 from benchleaf.card.subjects import spoken_tool, subject
 from benchleaf.card.wording import has_word, word
 from benchleaf.model.flow import Station, outcome_of

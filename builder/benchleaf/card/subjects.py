@@ -1,6 +1,6 @@
 """What a step acts on and with, as people call it."""
 
-from benchleaf.card.model import Point
+from benchleaf.card.records import Point
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case

@@ -7,12 +7,12 @@ from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case, Facts, Pass, Result
 from benchleaf.passes.safeguards_rules import (
+    HANDS_UNPROTECTED,
     LEFT_OPEN,
     LIVE_CREW,
     LIVE_NOT_ALLOWED,
     LIVE_WORK_UNSAID,
     MOVED_BY_HAND,
-    NO_ISOLATION,
     OPENED_TWICE,
     POWER_AND_HANDS,
     RULES,
@@ -68,7 +68,7 @@ def _unisolated(machine: Machine, step: Step, planning: Planning, key: str) -> l
         bare = not isolation(machine, name) and not energy.held_by and energy.relieve is None
         if bare and not energy.stays_live and energy.cools_in is None and may_be_there(machine, name, values):
             return [
-                NO_ISOLATION.at(
+                HANDS_UNPROTECTED.at(
                     step.span,
                     f"Hands come within reach of {energy_name(machine, name)}, which can't be cut off.",
                     related=(Related(energy.span, "described here"),),

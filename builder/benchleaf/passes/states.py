@@ -5,7 +5,7 @@ from benchleaf.model.energy import Energy
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
 from benchleaf.passes.base import Common, Pass
-from benchleaf.passes.safeguards_rules import (
+from benchleaf.passes.states_rules import (
     BLIND_PROOF,
     CONTROL_AS_ISOLATION,
     KIND_UNMENTIONED,
@@ -14,6 +14,7 @@ from benchleaf.passes.safeguards_rules import (
     NO_PROVING_UNIT,
     NO_SIZE,
     NO_WAY_TO_RELIEVE,
+    RULES,
 )
 from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
 from benchleaf.safety.presence import STORED, feeders, isolation
@@ -117,4 +118,4 @@ def _proof(machine: Machine, key: str, energy: Energy, shop: Shop) -> list[Findi
     return found
 
 
-STATES = Pass("states", (), common=common)
+STATES = Pass("states", RULES, common=common)

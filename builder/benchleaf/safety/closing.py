@@ -8,10 +8,11 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Ending, Inserted, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.safety.analysis import Analysis, Standing
-from benchleaf.safety.blocks import leave_steps, lock_steps, put_back_steps
+from benchleaf.safety.blocks import lock_steps
 from benchleaf.safety.effects import LooseEnd
 from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
+from benchleaf.safety.restoring import leave_steps, put_back_steps
 from benchleaf.safety.valuation import joined
 
 AS_FINAL, OUT_OF_SERVICE = "as-final", "out-of-service"

@@ -11,13 +11,14 @@ from benchleaf.model.procedure import Procedure
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.shop import Shop
 from benchleaf.safety.analysis import Analysis, Standing, analyse, inserted_node, written_nodes
-from benchleaf.safety.blocks import access_steps, confirm, lock_steps, power_steps, proof_steps
+from benchleaf.safety.blocks import access_steps, confirm, lock_steps, proof_steps
 from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import LOCKED, POWER, Labels, label
 from benchleaf.safety.locking import Lockout, lockout
 from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
 from benchleaf.safety.presence import isolation
+from benchleaf.safety.restoring import power_steps
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
 from benchleaf.safety.valuation import Values, domains, entry
