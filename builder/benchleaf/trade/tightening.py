@@ -118,11 +118,12 @@ def parse_friction(text: str) -> Friction | Unread:
         if plain in (row["word"], *row.get("also", ())):
             source = "; ".join(dict.fromkeys(each["source"] for each in row["sources"]))
             return Friction(row["word"], row["k"], row["low"], row["high"], source, row.get("note", ""))
-    known = [word for row in _friction_rows() for word in (row["word"], *row.get("also", ()))]
+    known = {word: row["word"] for row in _friction_rows() for word in (row["word"], *row.get("also", ()))}
     comma = plain.replace(",", ".")
     if comma != plain and isinstance(parse_friction(comma), Friction):
         return proposed(f"`{text}` has a comma.", (comma,))
-    near = tuple(get_close_matches(plain.casefold().replace(" ", "-"), known, n=3, cutoff=0.7))
+    alike = get_close_matches(plain.casefold().replace(" ", "-"), known, n=3, cutoff=0.7)
+    near = tuple(dict.fromkeys(known[word] for word in alike))
     return proposed(f"`{text}` is neither a nut factor nor a word of the friction table.", near or friction_words())
 
 

@@ -7,7 +7,7 @@ from textwrap import fill
 from benchleaf.edge.calc.answers import Done, Result
 from benchleaf.edge.calc.catalogue import Calculation, Key, calculations
 from benchleaf.model.units import find
-from benchleaf.trade.numbers import number
+from benchleaf.trade.numbers import number, with_unit
 
 # Figures that are shown; JSON has them all.
 _FIGURES = 6
@@ -37,7 +37,14 @@ def as_text(done: Done) -> str:
 
 
 def _paragraph(lead: str, text: str) -> str:
-    return fill(text, _WIDTH, initial_indent=lead, subsequent_indent=" " * len(lead), break_long_words=False)
+    return fill(
+        text,
+        _WIDTH,
+        initial_indent=lead,
+        subsequent_indent=" " * len(lead),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def _printed(result: Result) -> str:
@@ -45,8 +52,7 @@ def _printed(result: Result) -> str:
         return "true" if result.value else "false"
     value = Decimal(result.value) if isinstance(result.value, str) else _rounded(result.value)
     found = find(result.unit)
-    symbol = found.symbol if found else result.unit
-    return number(value) + ("" if symbol == "1" else symbol if symbol == "°" else f" {symbol}")
+    return with_unit(value, found) if found else f"{number(value)} {result.unit}".rstrip()
 
 
 def _rounded(value: float) -> Decimal:
@@ -72,7 +78,7 @@ def manual(calculation: Calculation) -> str:
     return (
         f"usage: benchleaf calc {calculation.name} KEY=VALUE … [unit.RESULT=UNIT …] [--format text|json]\n\n"
         f"{calculation.does[0].upper()}{calculation.does[1:]}.\n\n"
-        f"keys:\n{keys}\nresults:\n{fill(results, _WIDTH, initial_indent='  ', subsequent_indent='  ')}\n\n"
+        f"keys:\n{keys}\nresults:\n{_paragraph('  ', results)}\n\n"
         f"example:\n  {calculation.example}\n"
     )
 
