@@ -3,6 +3,7 @@
 from benchleaf.passes.base import Pass
 from benchleaf.passes.documents import DOCUMENTS
 from benchleaf.passes.flow import FLOW
+from benchleaf.passes.handover import HANDOVER
 from benchleaf.passes.hazards import HAZARDS
 from benchleaf.passes.language import LANGUAGE
 from benchleaf.passes.logic import LOGIC
@@ -12,4 +13,16 @@ from benchleaf.passes.safeguards import SAFEGUARDS
 from benchleaf.passes.states import STATES
 from benchleaf.passes.torque import TORQUE
 
-PASSES: tuple[Pass, ...] = (FLOW, NAMES, QUANTITIES, LOGIC, LANGUAGE, DOCUMENTS, TORQUE, STATES, SAFEGUARDS, HAZARDS)
+PASSES: tuple[Pass, ...] = (
+    FLOW,
+    NAMES,
+    QUANTITIES,
+    LOGIC,
+    LANGUAGE,
+    DOCUMENTS,
+    TORQUE,
+    STATES,
+    SAFEGUARDS,
+    HAZARDS,
+    HANDOVER,
+)

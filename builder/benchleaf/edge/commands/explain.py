@@ -7,7 +7,7 @@ from benchleaf.base.rules import FAMILIES, Rule
 from benchleaf.edge.console import CLEAN, Console, UsedWrongly
 
 _EXAMPLE = """example:
-  benchleaf explain torque.over-proof
+  benchleaf explain energy.no-proof
 """
 
 _TITLES = {
