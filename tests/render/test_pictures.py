@@ -99,3 +99,11 @@ def test_a_row_is_drawn_as_a_row():
 @pytest.mark.parametrize("order", [(), (1,)])
 def test_no_order_no_picture(order):
     assert pattern(joint(order)) == ""
+
+
+@pytest.mark.parametrize("length", [5, 19, 22, 26, 33])
+def test_labels_of_both_limits_stand_side_by_side(length):
+    """A digit of the card's font is 0.56 em wide; the middles of the labels are 150 units apart."""
+    low, high = (Value(f"{n}", "V", "8" * length) for n in (1, 2))
+    picture = drawn(gauge(Band("b", "b", "band", "b", low, None, high)))
+    assert 0.56 * float(picture.get("font-size")) * length <= 150

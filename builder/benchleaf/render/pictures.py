@@ -13,6 +13,8 @@ from benchleaf.card.records import Band, Tightening, Value
 # The limits of a two-sided band always stand at the same places, so that the eye learns them.
 _WIDTH, _LEFT, _RIGHT = 300, 75, 225
 _TOP, _BASE = 17, 33
+# Type sizes with the longest label that fits in each.
+_SIZES = ((14, 19), (12, 22), (10, 26), (8, 33))
 _SVG = 'xmlns="http://www.w3.org/2000/svg" font-family="Fira Sans, sans-serif"'
 
 
@@ -24,7 +26,7 @@ def gauge(band: Band) -> str:
     start = _LEFT if low else 0
     end = _RIGHT if high else _WIDTH
     parts = [
-        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="13"><title>{_gauge_title(band)}</title>',
+        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="{_size(band)}"><title>{_gauge_title(band)}</title>',
         f'<path fill="none" stroke="currentColor" stroke-opacity=".5" d="{_hatch(0, start)}{_hatch(end, _WIDTH)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width="2.6" d="{_outline(start, end, low, high)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width=".9" d="{_ticks(start, end)}"/>',
@@ -40,6 +42,12 @@ def gauge(band: Band) -> str:
         )
         parts.append(_label(x, band.nominal, 12))
     return "".join((*parts, "</svg>"))
+
+
+def _size(band: Band) -> int:
+    """Type as large as lets the labels of both limits stand side by side."""
+    longest = max(len(value.printed) for value in (band.low, band.nominal, band.high) if value)
+    return next((size for size, most in _SIZES if longest <= most), _SIZES[-1][0])
 
 
 def _gauge_title(band: Band) -> str:
