@@ -139,7 +139,7 @@ def test_a_step_without_an_action_is_told_once(schema, documents):
 
 @pytest.mark.parametrize("second", [each for each in actions() if each != "measure"])
 def test_a_second_action_is_told_once_and_at_one_of_them(second, schema, documents):
-    step = {"measure": "coil", second: "pump"}
+    step: dict[str, object] = {"measure": "coil", second: "pump"}
     if second == "ask":
         step["answers"] = {"yes": "next", "no": "stop"}
     errors = step_errors(schema("block"), documents, step)
