@@ -16,8 +16,9 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.shop import Shop
 from benchleaf.safety.analysis import analyse, written_nodes
-from benchleaf.safety.labels import LOCKED, POWER, Labels, label
+from benchleaf.safety.labels import Labels, label
 from benchleaf.safety.valuation import entry
+from benchleaf.safety.wishes import LOCKED, POWER
 
 SHOP = """
 format: benchleaf/shop/1

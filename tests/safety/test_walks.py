@@ -7,7 +7,7 @@ from tests.safety.workspace import demo_names, plan_of_demo
 from benchleaf.model.flow import outcome_of
 
 # In time order: notify, shut down, isolate, lock, relieve, verify: 29 CFR 1910.147(d)(1) to (6), (c)(9).
-LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait", "access", "prove"]
+LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait", "access", "prove", "inspect"]
 # 1910.147(e): inspect, clear people, remove devices, restore; then tell people: (e)(2)(ii).
 POWER_ORDER = ["close", "check", "clear", "unlock", "restore", "tell-back"]
 

@@ -27,7 +27,7 @@ from benchleaf.passes.base import Case, Facts
 from benchleaf.safety.blocks import serials
 from benchleaf.safety.naming import condition_name, listed, part_name, spoken
 from benchleaf.safety.sentences import say
-from benchleaf.safety.weave import NOT_ZERO
+from benchleaf.safety.weave import OWN_OUTCOMES
 from benchleaf.trade.numbers import printed
 
 BY_VOLTS = frozenset({"dc-voltage", "ac-voltage"})
@@ -87,7 +87,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
 def _numbers(case: Case, plan: Plan) -> Numbers:
     keys = [planned.key for section in plan.sections for planned in section.steps]
     ends = [ending.outcome for ending in plan.endings]
-    order = [key for key in case.procedure.outcomes if key in ends] + [key for key in ends if key == NOT_ZERO]
+    order = [key for key in case.procedure.outcomes if key in ends] + [key for key in ends if key in OWN_OUTCOMES]
     return Numbers(
         {key: number for number, key in enumerate(keys, 1)},
         {key: number for number, key in enumerate(order, 1)},
@@ -97,7 +97,7 @@ def _numbers(case: Case, plan: Plan) -> Numbers:
 
 
 def _title(key: str) -> str:
-    return say("not-zero-title") if key == NOT_ZERO else spoken(key)
+    return say(f"{key}-title") if key in OWN_OUTCOMES else spoken(key)
 
 
 def _placed(plan: Plan, flow: Flow) -> list[Station]:
@@ -162,8 +162,8 @@ def _outcome(case: Case, ending: Ending, first: Mapping[str, str], numbers: Numb
     leave = say(f"leave-{ending.leave}")
     if ending.loose:
         leave += " " + say("leave-open", open=listed([_loose(case, *end) for end in ending.loose]))
-    if key == NOT_ZERO:
-        return CardOutcome(key, number, _title(key), say("not-zero"), ending.leave, leave)
+    if key in OWN_OUTCOMES:
+        return CardOutcome(key, number, _title(key), say(key), ending.leave, leave)
     outcome = case.procedure.outcomes[key]
     fault = case.machine.faults.get(outcome.fault.name) if outcome.fault else None
     following = outcome.then.procedure.name if outcome.then else ""

@@ -19,13 +19,13 @@ from benchleaf.passes.safeguards_rules import (
     TOGETHER_BROKEN,
 )
 from benchleaf.safety.effects import LooseEnd, moves
-from benchleaf.safety.labels import isolatable_there
 from benchleaf.safety.naming import condition_name, energy_name, listed, part_name, spoken
 from benchleaf.safety.planning import Planning, plan_procedure
 from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, parts_of
 from benchleaf.safety.sizes import highest_voltage
 from benchleaf.safety.thresholds import shock
+from benchleaf.safety.wishes import isolatable_there
 from benchleaf.trade.numbers import printed
 
 MOVING_ACTIONS = frozenset({"operate", "disconnect", "connect", "place", "take", "charge", "raise", "lower"})

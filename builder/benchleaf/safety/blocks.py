@@ -1,5 +1,7 @@
 """The inserted blocks that take energy away: confirm, lock out, prove zero."""
 
+from collections.abc import Iterable
+
 from benchleaf.model.basics import Ref, Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted, Proof, Why
@@ -204,6 +206,21 @@ def proof_steps(machine: Machine, shop: Shop, plan: Lockout, why: Why) -> list[I
     if moving and not any(machine.energy[k].prove.try_ for k in plan.proofs):  # type: ignore[union-attr]
         steps.append(Inserted("prove", "operate", "controls", say("prove-try-default"), why, energies=plan.energies))
     return steps
+
+
+def inspection(machine: Machine, batteries: Iterable[str], why: Why) -> list[Inserted]:
+    """A look at each battery before hands come to it: one that is swollen, leaking or hot ends the card."""
+    return [
+        Inserted(
+            "inspect",
+            "look",
+            "senses",
+            say("inspect-battery", energy=energy_name(machine, key)),
+            why._replace(rule="energy.battery-unsafe", energy=key),
+            energies=(key,),
+        )
+        for key in batteries
+    ]
 
 
 def _by_voltage(machine: Machine, key: str) -> bool:

@@ -4,26 +4,25 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
-from benchleaf.model.flow import OUTCOME, Flow, Station, Way, outcome_of
+from benchleaf.model.flow import OUTCOME, Flow, Station, Way
 from benchleaf.model.machine import Machine
-from benchleaf.model.plan import Ending, EnergyLine, Inserted, Plan, Planned, PlanSection, Warned, Why
+from benchleaf.model.plan import Ending, EnergyLine, Plan, Planned, PlanSection, Warned
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.shop import Shop
-from benchleaf.safety.analysis import Analysis, Standing, analyse, inserted_node, written_nodes
-from benchleaf.safety.blocks import access_steps, confirm, lock_steps, proof_steps
+from benchleaf.safety.analysis import Analysis, analyse, inserted_node, written_nodes
 from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
 from benchleaf.safety.isolators import needed_for
-from benchleaf.safety.labels import LOCKED, POWER, Labels, label
-from benchleaf.safety.locking import Lockout, lockout
+from benchleaf.safety.labels import Labels, label
+from benchleaf.safety.locking import lockout
 from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
+from benchleaf.safety.placing import blocks_for
 from benchleaf.safety.presence import isolation
-from benchleaf.safety.restoring import power_steps
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
-from benchleaf.safety.valuation import Values, domains, entry
+from benchleaf.safety.valuation import entry
 from benchleaf.safety.warnings import Context, emergency_lines, gear_for, place_warnings
-from benchleaf.safety.weave import NOT_ZERO, Blocks, Delta, Run, Woven, arrivals, weave
+from benchleaf.safety.weave import OWN_OUTCOMES, Run, Woven, arrivals, weave
 from benchleaf.trade.hazards import hazard
 
 Print = Callable[[Quantity], str]
@@ -54,7 +53,7 @@ def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flo
     labels = label(machine, procedure, flow, before)
     reached = frozenset(before.before)
     planned = partial(lockout, machine, shop, labels.isolators)
-    runs = weave(flow, labels, _blocks(machine, shop, procedure, flow, before, labels), reached)
+    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels), reached)
     woven = _analysed(machine, procedure, flow, runs)
     opened = frozenset(
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
@@ -62,67 +61,10 @@ def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flo
     arriving = arrivals(flow, labels, reached)
     made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened)
     ends = endings(procedure, woven, made, opened)
-    if any(way.to == OUTCOME + NOT_ZERO for run in runs for w in run.steps for way in w.ways):
-        ends[NOT_ZERO] = Ending(NOT_ZERO, "out-of-service")
+    used = {way.to for run in runs for w in run.steps for way in w.ways}
+    ends.update({key: Ending(key, "out-of-service") for key in OWN_OUTCOMES if OUTCOME + key in used})
     plan = _plan(machine, labels, runs, made, ends, woven, print_quantity)
     return Planning(plan, before, woven, labels, wrong, {station.key: station for station in flow.stations})
-
-
-def _blocks(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, before: Analysis, labels: Labels) -> Blocks:
-    own = {station.step.object.text for station in flow.stations if station.step.action.name in ("open", "remove")}
-    anything = Standing(domains(machine), frozenset())
-
-    def values(target: str) -> Values:
-        return (before.before.get(target) or before.arriving.get(target) or anything).values
-
-    def planned(target: str, delta: Delta) -> Lockout:
-        near = _wanted(flow, labels, target, delta.lock)
-        return lockout(machine, shop, labels.isolators, delta.lock, delta.already, near)
-
-    def power(target: str, delta: Delta) -> Sequence[Inserted]:
-        lock = lockout(machine, shop, labels.isolators, delta.unlock, delta.already)
-        covers = tuple(name for name in lock.covers if name not in own)
-        return power_steps(machine, procedure, lock, covers, why(target, "energy.power")) if _moves(lock) else ()
-
-    why = partial(_why, machine, labels)
-    first = Why("energy.confirm", "what the card presumes is confirmed, never trusted")
-    return Blocks(
-        confirm=confirm(machine, procedure, first),
-        lock=lambda to, delta: lock_steps(
-            machine, planned(to, delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
-        ),
-        prove=lambda to, delta: proof_steps(machine, shop, planned(to, delta), why(to, "energy.lockout")),
-        access=lambda to, delta: access_steps(machine, planned(to, delta), values(to), why(to, "energy.lockout")),
-        power=power,
-    )
-
-
-def _wanted(flow: Flow, labels: Labels, target: str, names: frozenset[str]) -> frozenset[str]:
-    """The energies near which work is done from the target on, for as long as one of these isolators stays locked."""
-    ways = {station.key: station.ways for station in flow.stations}
-    seen, stack = {target}, [target]
-    while stack:
-        for way in ways.get(stack.pop(), ()):
-            if way.to not in seen and labels.at(way.to) & names:
-                seen.add(way.to)
-                stack.append(way.to)
-    wishes = [labels.wishes[key] for key in seen if key in labels.wishes]
-    return frozenset(key for each in wishes if each.label == LOCKED for key in each.energies)
-
-
-def _moves(lock: Lockout) -> bool:
-    """Whether unlocking moves anything at all: what was only let go needs no way back."""
-    return bool(lock.isolators or lock.things)
-
-
-def _why(machine: Machine, labels: Labels, target: str, rule: str) -> Why:
-    wish = labels.wishes.get(target)
-    if wish is None or wish.label != (LOCKED if rule == "energy.lockout" else POWER):
-        reason = "a later step needs it" if rule == "energy.lockout" else "a later step needs power"
-        return Why(rule, reason, target)
-    names = [energy_name(machine, key) for key in wish.energies]
-    sentence = f"{wish.why} ({listed(names)})" if names else wish.why
-    return Why(rule, sentence, target, energy=wish.energies[0] if wish.energies else "")
 
 
 def _analysed(machine: Machine, procedure: Procedure, flow: Flow, runs: Sequence[Run]) -> Analysis:
@@ -222,9 +164,11 @@ def _section(
 
 def _title(run: Run) -> str:
     """The sentence key of an inserted run's title; a run that locks and unlocks nothing has its own."""
-    locks = any(each.step is not None and each.step.role in ("lock", "unlock", "prove") for each in run.steps)
-    if locks or run.kind == "before":
+    roles = {each.step.role for each in run.steps if each.step is not None}
+    if roles & {"lock", "unlock", "confirm"}:
         return _TITLES[run.kind]
+    if "prove" in roles:
+        return "section-proof"
     return {"isolation": "section-safe", "power": "section-free"}[run.kind.removeprefix("detour-")]
 
 

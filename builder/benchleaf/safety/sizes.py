@@ -117,6 +117,7 @@ def blanks(energy: Energy, name: str, print_quantity: Print) -> dict[str, str]:
         "Energy": name[:1].upper() + name[1:],
         "voltage": print_quantity(voltage.quantity) if voltage else "an unknown voltage",
         "current": f"{_two_figures(current)}\u202fA" if current else "thousands of amperes",
+        "charging": _charging(energy, print_quantity),
         "flow": f"{_two_figures(flow)}\u202fm³/h" if flow else "plenty",
         "mass": print_quantity(mass.quantity) if mass else "more than one person lifts",
         "temperature": print_quantity(energy.temperature.quantity) if energy.temperature else "an unknown temperature",
@@ -124,6 +125,14 @@ def blanks(energy: Energy, name: str, print_quantity: Print) -> dict[str, str]:
         "size": size_text(energy, print_quantity) or "of unknown size",
         "Agent": (energy.agent or name)[:1].upper() + (energy.agent or name)[1:],
     }
+
+
+def _charging(energy: Energy, print_quantity: Print) -> str:
+    """The temperatures between which the battery may be charged, as a sentence; empty where none are given."""
+    limits = energy.charging
+    if limits is None or limits.from_ is None or limits.to is None:
+        return ""
+    return f" Charge only between {print_quantity(limits.from_.quantity)} and {print_quantity(limits.to.quantity)}."
 
 
 def _two_figures(value: float) -> str:

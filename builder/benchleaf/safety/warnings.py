@@ -68,8 +68,9 @@ def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
                 found.append(Exposure(f"moving:{name}", name, "moving"))
         elif kind in ("height", "heat") and there and close == "hands" and name in met(machine, step):
             found.append(Exposure(f"hands:{name}", name, "hands"))
-        if step.action.name == "charge" and kind == "battery" and "lithium" not in str(energy.chemistry):
-            found.append(Exposure(f"charge:{name}", name, "charge"))
+        if step.action.name == "charge" and kind == "battery":
+            occasion = "charge-lithium" if "lithium" in str(energy.chemistry) else "charge"
+            found.append(Exposure(f"{occasion}:{name}", name, occasion))
         if kind == "battery" and step.action.name in LIFTING and name in exposed(machine, parts) and _heavy(energy):
             found.append(Exposure(f"lift:{name}", name, "lift"))
     return tuple(each for each in found if each.occasion in hazard(machine.energy[each.energy].kind.name).warnings)
@@ -159,15 +160,17 @@ _RULE = {
     "stays": "stays-live",
     "live": "live-work",
     "charge": "battery-charging",
+    "charge-lithium": "battery-charging",
     "lift": "battery-mass",
     "moving": "may-move",
-    "hands": "within-reach",
+    "hands": "hands-near",
     "relieving": "relieve",
 }
 _REASON = {
     "stays": "it stays live whatever is isolated, and the step comes within reach",
     "live": "the step is done with this energy there",
     "charge": "the step charges this battery",
+    "charge-lithium": "the step charges this battery",
     "lift": "the step moves a block heavier than one person should lift",
     "moving": "it may move in this step",
     "hands": "hands come within reach and it may be there",
@@ -235,7 +238,7 @@ def _add_for(machine: Machine, key: str, why: Why, add: Callable[[Sequence[Equip
     if (
         energy.chemistry is not None
         and energy.chemistry.name in table.chemistry
-        and occasion in ("stays", "charge", "lift")
+        and occasion in ("stays", "charge", "charge-lithium", "lift")
     ):
         add(table.chemistry[energy.chemistry.name][0], why)
     if occasion == "live":

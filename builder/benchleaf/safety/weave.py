@@ -9,6 +9,9 @@ from benchleaf.safety.labels import Labels
 
 START = "start"
 NOT_ZERO = "not-zero"
+BATTERY_UNSAFE = "battery-unsafe"
+# Outcomes that inserted steps lead to: both leave the machine locked.
+OWN_OUTCOMES = (NOT_ZERO, BATTERY_UNSAFE)
 BUILD_ON = ("next", "inside", "then")
 
 
@@ -179,6 +182,8 @@ def _chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]
         ways = [Way("next", after)]
         if step.role == "prove":
             ways.append(Way(NOT_ZERO, OUTCOME + NOT_ZERO))
+        if step.role == "inspect":
+            ways.append(Way(BATTERY_UNSAFE, OUTCOME + BATTERY_UNSAFE))
         if step.role == "confirm":
             ways.append(Way("otherwise", "stop"))
         made.append(Woven(key, tuple(ways), step=step))

@@ -20,7 +20,7 @@ KINDS = (
     "heat",
     "chemical",
 )
-OCCASIONS = ("stays", "live", "charge", "lift", "moving", "hands", "relieving")
+OCCASIONS = ("stays", "live", "charge", "charge-lithium", "lift", "moving", "hands", "relieving")
 
 
 class WarningText(NamedTuple):
