@@ -26,7 +26,8 @@ def gauge(band: Band) -> str:
     start = _LEFT if low else 0
     end = _RIGHT if high else _WIDTH
     parts = [
-        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="{_size(band)}"><title>{_gauge_title(band)}</title>',
+        f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="{_size(band)}">',
+        f"<title>{_gauge_title(band)}</title>",
         f'<path fill="none" stroke="currentColor" stroke-opacity=".5" d="{_hatch(0, start)}{_hatch(end, _WIDTH)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width="2.6" d="{_outline(start, end, low, high)}"/>',
         f'<path fill="none" stroke="currentColor" stroke-width=".9" d="{_ticks(start, end)}"/>',
