@@ -1,8 +1,8 @@
 """A finding: what a check has to say, as a value; drawing it is the report's work."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import StrEnum
+from typing import NamedTuple
 
 from benchleaf.base.span import Span
 
@@ -15,16 +15,14 @@ class Severity(StrEnum):
     ADVICE = "advice"
 
 
-@dataclass(frozen=True, slots=True)
-class Related:
+class Related(NamedTuple):
     """Another place that a reader of the finding will want to see."""
 
     span: Span
     sentence: str
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(NamedTuple):
     """One thing that is wrong, where, and what would mend it.
 
     `sentence` stands alone and speaks the trade's language; `why` and `mend` are the help

@@ -1,6 +1,6 @@
 """A rule: slug, severity and manual of one kind of finding."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related, Severity
 from benchleaf.base.span import Span
@@ -19,8 +19,7 @@ FAMILIES = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(NamedTuple):
     """What `explain` prints about a slug, and the severity of its findings.
 
     `slug` is `family.name`, named by what is wrong. `why` is one or two sentences that also stand

@@ -1,10 +1,9 @@
 """A place in a source file: what every node, record and finding carries."""
 
-from dataclasses import dataclass
+from typing import NamedTuple
 
 
-@dataclass(frozen=True, slots=True, order=True)
-class Span:
+class Span(NamedTuple):
     """A range of characters in a file.
 
     Lines and columns count from 1, columns in characters; the end is exclusive.

@@ -4,10 +4,13 @@ from collections.abc import Iterator, Mapping
 from typing import Any
 
 from benchleaf.base.span import Span
-from benchleaf.model.basics import Ref, Words
+from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.identifiers import blanks_in, filled
 from benchleaf.model.places import within
 from benchleaf.model.procedure import Step
+
+# What no blank stands in, although it has parts: a file may be named with braces, a unit be coded with them.
+_WHOLE = frozenset((Span, Amount))
 
 
 def filled_step(step: Step, values: Mapping[str, str]) -> Step:
@@ -19,6 +22,8 @@ def filled_step(step: Step, values: Mapping[str, str]) -> Step:
 def _filled(item: Any, values: Mapping[str, str]) -> Any:
     if isinstance(item, str):
         return filled(item, values)
+    if type(item) in _WHOLE:
+        return item
     if isinstance(item, tuple):
         changed = [_filled(part, values) for part in item]
         if all(new is old for new, old in zip(changed, item, strict=True)):
@@ -42,7 +47,7 @@ def _found(item: Any, span: Span) -> Iterator[tuple[str, Span]]:
     elif isinstance(item, (Ref, Words)):
         for blank in blanks_in(item[0]):
             yield blank.name, within(item[0], item.span, blank.start, blank.end)
-    elif isinstance(item, tuple):
+    elif isinstance(item, tuple) and type(item) not in _WHOLE:
         own = getattr(item, "span", span)
         for part in item:
             yield from _found(part, own)

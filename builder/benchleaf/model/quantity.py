@@ -5,9 +5,9 @@ Digits may stand in threes parted by U+202F, as the cards print them; no other s
 """
 
 import re
-from dataclasses import dataclass
 from decimal import Context, Decimal
 from fractions import Fraction
+from typing import Any, NamedTuple
 
 from benchleaf.model.fault import FAULT_CODES, Fault, pointed, within
 from benchleaf.model.quantity_faults import why_not
@@ -27,8 +27,7 @@ _FORM = re.compile(
 _SPACES = str.maketrans("\u00a0\u2009\u202f", "   ")
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(NamedTuple):
     """A value with its unit.
 
     `value` keeps the digits as written (25.0 stays 25.0), `text` the whole text. Equality compares what is written;
@@ -78,21 +77,22 @@ class Quantity:
         """Whether both are of one size and dimension, however they are written."""
         return self.dimension == other.dimension and self.base == other.base
 
-    def __lt__(self, other: "Quantity") -> bool:
+    def __lt__(self, other: tuple[Any, ...]) -> bool:
         return self.base < self._comparable(other)
 
-    def __le__(self, other: "Quantity") -> bool:
+    def __le__(self, other: tuple[Any, ...]) -> bool:
         return self.base <= self._comparable(other)
 
-    def __gt__(self, other: "Quantity") -> bool:
+    def __gt__(self, other: tuple[Any, ...]) -> bool:
         return self.base > self._comparable(other)
 
-    def __ge__(self, other: "Quantity") -> bool:
+    def __ge__(self, other: tuple[Any, ...]) -> bool:
         return self.base >= self._comparable(other)
 
-    def _comparable(self, other: "Quantity") -> Fraction:
-        if self.dimension != other.dimension:
-            raise TypeError(f"{self.dimension} and {other.dimension} cannot be compared")
+    def _comparable(self, other: tuple[Any, ...]) -> Fraction:
+        if not isinstance(other, Quantity) or self.dimension != other.dimension:
+            named = other.dimension if isinstance(other, Quantity) else "no quantity"
+            raise TypeError(f"{self.dimension} and {named} cannot be compared")
         return other.base
 
 

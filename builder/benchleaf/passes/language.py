@@ -7,6 +7,7 @@ from typing import Any
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.rules import Rule
+from benchleaf.base.span import Span
 from benchleaf.model import texts
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.places import within
@@ -22,6 +23,7 @@ MOST_PROCEDURAL = 20
 MOST_DESCRIBING = 25
 MOST_SENTENCES = 6
 _MAPS = (dict, MappingProxyType)
+_LEAVES = frozenset((Ref, Span, Words))
 
 
 def run(case: Case, facts: Facts) -> Result:
@@ -171,7 +173,7 @@ def _amounts(item: Any) -> Iterator[Quantity]:
     elif isinstance(item, _MAPS):
         for part in item.values():
             yield from _amounts(part)
-    elif isinstance(item, tuple) and type(item) not in (Ref, Words):
+    elif isinstance(item, tuple) and type(item) not in _LEAVES:
         for part in item:
             if part and isinstance(part, (tuple, *_MAPS)):
                 yield from _amounts(part)

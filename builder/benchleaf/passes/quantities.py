@@ -6,6 +6,7 @@ from types import MappingProxyType
 from typing import Any
 
 from benchleaf.base.finding import Finding
+from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
@@ -19,7 +20,7 @@ from benchleaf.passes.quantities_tables import never_negative, on_a_scale
 
 MEASURE = "measure"
 _WHOLE = "ratio"
-_LEAVES = frozenset((Ref, Words))
+_LEAVES = frozenset((Ref, Span, Words))
 _MAPS = frozenset((dict, MappingProxyType))
 
 
