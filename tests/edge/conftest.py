@@ -35,6 +35,12 @@ def run(capfd):
 
 
 @pytest.fixture
+def calc(run):
+    """Run `benchleaf calc`, the words as a shell would part them at spaces."""
+    return lambda words, *more: run("calc", *words.split(), *more)
+
+
+@pytest.fixture
 def workspace(tmp_path, run, monkeypatch):
     """A new workspace, and the current folder."""
     root = tmp_path / "ws"

@@ -3,7 +3,7 @@
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from benchleaf.trade.stripping import bolt_shear_area, engagement_for, nut_shear_area, stripping_load
@@ -95,6 +95,10 @@ def test_terminal_torques():
 
 
 @given(st.floats(0.0, 200.0))
+@example(10.0)
+@example(19.9)
+@example(20.0)
+@example(100.0)
 def test_where_a_torque_lies_in_a_wrench(torque):
     fit = wrench_fit(torque, 10.0, 100.0)
     expected = (
