@@ -9,7 +9,6 @@ from benchleaf.card.wording import has_word, word
 from benchleaf.model.flow import STOP, Way, outcome_of
 from benchleaf.model.limit import Limit
 from benchleaf.model.plan import Planned
-from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case
 from benchleaf.trade.numbers import printed
 
@@ -26,19 +25,18 @@ class Numbers(NamedTuple):
     after: Mapping[str, str]
 
 
-def choices(planned: Planned, step: Step | None, numbers: Numbers, labels: Mapping[str, str]) -> tuple[Choice, ...]:
+def choices(planned: Planned, numbers: Numbers, labels: Mapping[str, str]) -> tuple[Choice, ...]:
     """Where the answers lead; a single way to the step printed next needs no words."""
     shown = [way for way in planned.ways if not (way.to == STOP and way.side in QUIET) and way.to != "end"]
     onward = numbers.after.get(planned.key, "")
+    role = planned.inserted.role if planned.inserted is not None else ""
     if len(shown) == 1 and shown[0].to == onward and shown[0].side in ("next", "inside", "then"):
         return ()
-    return tuple(_choice(way, onward, step, numbers, labels) for way in shown)
+    return tuple(_choice(way, onward, role, numbers, labels) for way in shown)
 
 
-def _choice(way: Way, onward: str, step: Step | None, numbers: Numbers, labels: Mapping[str, str]) -> Choice:
-    label = labels.get(way.side) or (
-        word("side", way.side, low="", high="") if has_word("side", way.side) else way.side
-    )
+def _choice(way: Way, onward: str, role: str, numbers: Numbers, labels: Mapping[str, str]) -> Choice:
+    label = labels.get(way.side) or _said(way.side, role)
     outcome = outcome_of(way.to)
     if way.to == STOP:
         return Choice(way.side, label, "stop")
@@ -54,6 +52,12 @@ def _choice(way: Way, onward: str, step: Step | None, numbers: Numbers, labels: 
         )
     kind = "next" if way.to == onward else "step"
     return Choice(way.side, label, kind, way.to, numbers.steps.get(way.to, 0), "", way.at_most)
+
+
+def _said(side: str, role: str) -> str:
+    """The words for an answer; some roles of inserted steps have words of their own."""
+    key = next((each for each in (f"{side}-{role}", side) if has_word("side", each)), "")
+    return word("side", key, low="", high="") if key else side
 
 
 def edge_labels(case: Case, limit: Limit | None) -> dict[str, str]:

@@ -40,7 +40,7 @@ def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) ->
         info=step.info,
         place=step.place,
         reading=proof_reading(case, step) if step.proof is not None else None,
-        choices=choices(planned, None, numbers, {}),
+        choices=choices(planned, numbers, {}),
         wait=Value(str(step.wait), "s", _clock(step.wait)) if step.wait else None,
     )
 
@@ -70,7 +70,7 @@ def _written(case: Case, planned: Planned, station: Station, numbers: Numbers) -
         meanwhile=_meanwhile(case, step),
         reading=reading(case, step, limit, numbers) if limit is not None else None,
         tightening=tightening(case, step) if step.action.name == "tighten" else None,
-        choices=choices(planned, step, numbers, labels),
+        choices=choices(planned, numbers, labels),
         wait=value(step.for_.quantity, case.shop) if step.for_ else None,
         time=printed(step.time.quantity, case.shop.units) if step.time else "",
         hold=word("plain", "hold", who=step.hold.name) if step.hold else "",
