@@ -4,6 +4,7 @@ Exit codes: 0 clean, 1 errors found (with --strict warnings too), 2 used wrongly
 written, 70 a fault of benchleaf itself, 130 interrupted, 141 nobody reads the output any more.
 """
 
+import atexit
 import gc
 import os
 import sys
@@ -67,8 +68,10 @@ def main(arguments: Sequence[str] | None = None) -> int:
     given = list(sys.argv[1:] if arguments is None else arguments)
     console = streams.console(os.environ)
     collecting = gc.isenabled()
-    # A run is short and makes next to no circles: looking for them costs a tenth of its time.
+    # A run is short and makes next to no circles: looking for them costs a tenth of its time, and as much again at
+    # the end of the process, where nothing is left to gain by it.
     gc.disable()
+    atexit.register(gc.freeze)
     try:
         try:
             return _run(given, console)
