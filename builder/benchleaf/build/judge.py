@@ -12,8 +12,9 @@ from benchleaf.build.request import Tell
 from benchleaf.build.rules import all_rules
 from benchleaf.build.verdict import READY, STOPPED, Standing, Verdict
 from benchleaf.model.basics import Ref, Words
+from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Change, Procedure
-from benchleaf.passes.base import Case, Common, Facts
+from benchleaf.passes.base import Asset, Case, Common, Facts
 from benchleaf.passes.order import PASSES
 
 
@@ -75,7 +76,8 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
         subjects = [Common(shop, None, blocks, _all_of(shelf, None))]
         for folder, machine in shelf.machines.items():
             if machine.record is not None:
-                subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder)))
+                assets = _assets(shelf, folder, _shown_by(machine.record))
+                subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder), assets))
         for each in PASSES:
             if each.common is not None:
                 for subject in subjects:
@@ -116,14 +118,13 @@ def _judged(key: Key, loaded: Loaded, found: Iterable[Finding]) -> Judged:
 
 def _passes(key: Key, shelf: Shelf, loaded: Loaded) -> tuple[Case, Facts, list[Finding]]:
     machine = shelf.machines[key[0]]
-    folder = next(folder for folder in shelf.survey.machines if folder.name == key[0])
     case = Case(
         shelf.shop.record,
         machine.record,
         loaded.record,
         _records(shelf.blocks),
         _siblings(key, shelf),
-        MappingProxyType(figures.assets(folder, shown(loaded.record, shelf))),
+        _assets(shelf, key[0], shown(loaded.record, shelf)),
     )
     facts = Facts()
     found: list[Finding] = []
@@ -143,6 +144,15 @@ def shown(procedure: Procedure, shelf: Shelf) -> frozenset[str]:
         record = shelf.blocks[name].record
         steps += record.steps if record else ()
     return frozenset(step.figure.file.name for step in steps if step.figure)
+
+
+def _assets(shelf: Shelf, name: str, files: Iterable[str]) -> Mapping[str, Asset]:
+    folder = next(folder for folder in shelf.survey.machines if folder.name == name)
+    return MappingProxyType(figures.assets(folder, files))
+
+
+def _shown_by(machine: Machine) -> tuple[str, ...]:
+    return (machine.figure.file.name,) if machine.figure else ()
 
 
 def _siblings(key: Key, shelf: Shelf) -> Mapping[str, Procedure]:

@@ -10,6 +10,7 @@ from benchleaf.model.circuit import Circuit, Fault
 from benchleaf.model.energy import Energy
 from benchleaf.model.fastener import Fastener
 from benchleaf.model.limit import Limit
+from benchleaf.model.procedure import FigureUse
 
 
 class Follow(NamedTuple):
@@ -127,7 +128,7 @@ class Indicator(NamedTuple):
 
 
 class Machine(NamedTuple):
-    """All of `machine.yaml`."""
+    """All of `machine.yaml`. A call-out of its figure names a condition, thing, part or indicator, or says words."""
 
     span: Span
     format: str
@@ -139,6 +140,7 @@ class Machine(NamedTuple):
     owner: Words | None = None
     does: Words | None = None
     mass: Mass | None = None
+    figure: FigureUse | None = None
     conditions: Mapping[str, Condition] = EMPTY
     things: Mapping[str, Thing] = EMPTY
     energy_none: tuple[Ref, ...] = ()

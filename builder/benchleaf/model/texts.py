@@ -68,6 +68,8 @@ def of_machine(machine: Machine) -> Iterator[Text]:
     """The texts of a machine file that reach a card."""
     yield from _each(LABEL, (machine.name, machine.owner))
     yield from _each(DESCRIBING, (machine.does,))
+    if machine.figure:
+        yield from _each(LABEL, (machine.figure.alt, *machine.figure.callouts.values()))
     for condition in machine.conditions.values():
         yield from _each(LABEL, (condition.name, condition.place, condition.lock))
         yield from _each(COMMAND, condition.how.values())

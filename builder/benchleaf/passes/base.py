@@ -41,13 +41,15 @@ class Case(NamedTuple):
 class Common(NamedTuple):
     """What belongs to no single procedure: the shop, a machine and all its procedures, the blocks.
 
-    `machine` is None when the shop and the blocks themselves are held up to the light.
+    `machine` is None when the shop and the blocks themselves are held up to the light; `assets` are the pictures of
+    its folder, as in `Case`.
     """
 
     shop: Shop
     machine: Machine | None
     blocks: Mapping[str, Block] = EMPTY
     procedures: tuple[Procedure, ...] = ()
+    assets: Mapping[str, Asset] = EMPTY
 
 
 class Facts(NamedTuple):

@@ -14,7 +14,7 @@ from benchleaf.model.shop import Shop
 from benchleaf.model.texts import Text
 from benchleaf.passes import documents_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
-from benchleaf.passes.documents_figures import of_figure
+from benchleaf.passes.documents_figures import of_figure, of_machine
 
 _ADDRESSES = ("https://", "http://", "mailto:", "tel:")
 
@@ -39,9 +39,9 @@ def run(case: Case, facts: Facts) -> Result:
 
 
 def common(common: Common) -> tuple[Finding, ...]:
-    """What the shop must hold, and links in blocks."""
+    """What the shop must hold, and links in blocks; or the figure of a machine."""
     if common.machine is not None:
-        return ()
+        return tuple(of_machine(common.machine, common.assets))
     blocks = (_links(texts.of_block(block), _ids(block.steps)) for block in common.blocks.values())
     return tuple(chain(_of_shop(common.shop), chain.from_iterable(blocks)))
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from posixpath import basename, normpath, splitext
 
 from benchleaf.base.finding import Finding
+from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
 from benchleaf.model.procedure import FigureUse
 from benchleaf.passes import documents_rules as rules
@@ -24,6 +25,21 @@ def of_figure(figure: FigureUse, assets: Mapping[str, Asset], folder: str) -> It
         yield rules.FIGURE_UNREADABLE.at(figure.file.span, f"The picture `{path}` {asset.fault}.")
     yield from _alt(figure)
     yield from _callouts(figure)
+
+
+def of_machine(machine: Machine, assets: Mapping[str, Asset]) -> Iterator[Finding]:
+    """Everything that is wrong with the figure of a machine; one without call-outs shows no isolator on purpose."""
+    figure = machine.figure
+    if figure is None:
+        return
+    yield from of_figure(figure, assets, machine.span.file.rpartition("/")[0])
+    shown = {words.text for words in figure.callouts.values()}
+    needed = dict.fromkeys(s.condition.name for energy in machine.energy.values() for s in energy.isolate)
+    missing = [name for name in needed if name not in shown]
+    if shown and missing:
+        names = ", ".join(f"`{name}`" for name in missing)
+        sentence = f"The figure of the machine has no number at {names}, by which its energies are isolated."
+        yield rules.ISOLATOR_NOT_SHOWN.at(figure.file.span, sentence)
 
 
 def path_in(folder: str, file: str) -> str:

@@ -108,6 +108,15 @@ CALLOUTS_WITH_GAP = Rule(
     bad="callouts: {1: input stud, 3: coil plug}",
     good="callouts: {1: input stud, 2: coil plug}",
 )
+ISOLATOR_NOT_SHOWN = Rule(
+    "document.isolator-not-shown",
+    WARNING,
+    why="Who locks out a machine that they do not know looks for its isolators by the numbers of the figure.",
+    mend="Number each isolator in the figure of the machine and name it in `callouts`.",
+    bad="callouts: {1: drive-motor}",
+    good="callouts: {1: battery-plug, 2: drive-motor}",
+    source="29 CFR 1910.147(d)(3): all isolating devices needed are located and operated",
+)
 DEAD_LINK = Rule(
     "document.dead-link",
     WARNING,
@@ -130,5 +139,6 @@ RULES: tuple[Rule, ...] = (
     FIGURE_UNREADABLE,
     ALT_SAYS_NOTHING,
     CALLOUTS_WITH_GAP,
+    ISOLATOR_NOT_SHOWN,
     DEAD_LINK,
 )

@@ -70,7 +70,7 @@ def common(common: Common) -> tuple[Finding, ...]:
     return tuple(
         chain(
             _id_is(machine.id, folder, "folder"),
-            _resolved(names_machine.of_machine(machine), known, machine),
+            _resolved(chain(names_machine.of_machine(machine), names_machine.of_figure(machine)), known, machine),
             _codes(common.procedures),
             names_unused.of_machine(machine, common.procedures, common.blocks),
         )

@@ -6,6 +6,7 @@ from itertools import chain
 from benchleaf.model.basics import Ref
 from benchleaf.model.circuit import Circuit
 from benchleaf.model.energy import Energy
+from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.machine import Condition, Machine, Part, Thing
 from benchleaf.passes.names_uses import (
     CONDITION,
@@ -22,6 +23,7 @@ from benchleaf.passes.names_uses import (
 )
 
 ENERGY = ("energy",)
+FIGURED = ("part", "condition", "indicator")
 COVER = ("cover",)
 
 
@@ -51,6 +53,13 @@ def of_machine(machine: Machine) -> Iterator[Use]:
     for fault in machine.faults.values():
         yield Use(PART, fault.part)
         yield from (Use(("element",), Ref(name, change.span)) for name, change in fault.circuit.items())
+
+
+def of_figure(machine: Machine) -> Iterator[Use]:
+    """What the call-outs of the machine's figure name. To be shown is not to be used, so it stands apart."""
+    for words in machine.figure.callouts.values() if machine.figure else ():
+        if "-" in words.text and is_identifier(words.text):
+            yield Use(FIGURED, Ref(*words))
 
 
 def _of_condition(name: str, condition: Condition) -> Iterator[Use]:
