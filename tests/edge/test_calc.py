@@ -1,11 +1,16 @@
 """`benchleaf calc`: published values through the command line, the shape of its output, and what it refuses."""
 
 import json
+import math
+import subprocess
+import sys
 from pathlib import Path
 
+import pint
 import pytest
 import yaml
 
+from benchleaf.edge import cli
 from benchleaf.edge.calc.answers import ANSWERS
 from benchleaf.edge.calc.catalogue import calculations
 from benchleaf.model.units import base_unit, find
@@ -140,6 +145,45 @@ def test_units_on_demand(answer):
     assert asked["result"]["preload"] == plain["result"]["preload"]
 
 
+def test_against_pint(answer):
+    """The same by pint, from its own unit definitions: none of our factors takes part."""
+    of = pint.UnitRegistry().Quantity
+    gravity = of(1, "standard_gravity")
+    held = (
+        ("short-circuit voltage=12.65 V resistance=5 mohm unit.current=kA", of(12.65, "V") / of(5, "mohm"), "kA"),
+        ("stored-energy kind=spring rate=100 lbf/in travel=2 in unit.energy=Btu",
+         of(50, "lbf/in") * of(2, "in") ** 2, "Btu_it"),
+        ("stored-energy kind=height mass=900 lb height=3 ft", of(900, "lb") * gravity * of(3, "ft"), "J"),
+        ("stored-energy kind=battery voltage=48 V capacity=225 Ah unit.energy=kWh",
+         of(48, "V") * of(225, "A*hour"), "kWh"),
+        ("torque thread=1/2-13 UNC class=grade 5 preload=2000 lbf friction=0.2 unit.torque=lbf·in",
+         0.2 * of(0.5, "in") * of(2000, "lbf"), "lbf*in"),
+        ("preload thread=M10 class=8.8 torque=30 lbf·ft friction=0.2", of(30, "lbf*ft") / (0.2 * of(10, "mm")), "N"),
+        ("wire-drop area=2 mm2 length=30 ft unit.resistance=mohm",
+         of(1 / 58, "ohm*mm**2/m") * of(30, "ft") / of(2, "mm**2"), "mohm"),
+        ("discharge capacitance=4700 uF resistance=2.2 kohm from=60 V to=5 V unit.time=min",
+         of(4700, "uF") * of(2.2, "kohm") * math.log(12), "min"),
+        ("convert value=75 psi to=bar", of(75, "psi"), "bar"),
+        ("convert value=-40 °F to=°C", of(-40, "degF"), "degC"),
+        ("convert value=12 US gal to=L", of(12, "US_liquid_gallon"), "L"),
+    )  # fmt: skip
+    for words, expected, unit in held:
+        first = next(iter(answer(words)["result"].values()))
+        assert first["value"] == pytest.approx(expected.to(unit).magnitude, rel=1e-9), words
+
+
+def test_a_calculation_loads_no_more_than_it_needs():
+    """Neither files, findings nor libraries from outside: a number on the command line must come at once."""
+    words = ["calc", "torque", "thread=M10", "class=8.8"]
+    code = f"from benchleaf.edge.cli import main; main({words!r}); import sys; print('loaded:', *sys.modules)"
+    environment = {"PYTHONPATH": str(Path(cli.__file__).resolve().parents[2])}
+    done = subprocess.run([sys.executable, "-c", code], env=environment, capture_output=True, text=True, check=True)
+    loaded = set(done.stdout.rpartition("loaded:")[2].split())
+    rooms = {f"benchleaf.{room}" for room in ("source", "passes", "safety", "card", "render", "build")}
+    assert "benchleaf.trade.bolts" in loaded
+    assert not loaded & (rooms | {"yaml", "jsonschema_rs", "jinja2", "weasyprint", "numpy", "pint", "click", "logging"})
+
+
 def test_defaults_stand_among_the_inputs(answer):
     assert answer("torque thread=M10 class=8.8")["inputs"] == {
         "thread": "M10",
@@ -224,6 +268,12 @@ def test_limits_of_temperature(answer):
     assert told["accept-low"]["value"] == pytest.approx(50 + expected)
     asked = answer("guardband low=50 °F high=86 °F accuracy=0.5 K resolution=0.1 K unit.expanded-uncertainty=K")
     assert asked["result"]["expanded-uncertainty"]["value"] == pytest.approx(expected / 1.8)
+
+
+def test_guard_bands_that_meet_are_told(answer):
+    told = answer("guardband low=4.9 V high=5 V accuracy=2 % resolution=1 mV")
+    assert told["result"]["accept-low"]["value"] > told["result"]["accept-high"]["value"]
+    assert "no reading is surely good" in told["formula"]
 
 
 def test_without_a_reading_the_larger_limit_decides(answer):

@@ -1,6 +1,10 @@
 """What `benchleaf calc` refuses: a sentence, the place, and the nearest right thing, always with exit code 2."""
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from benchleaf.edge.calc.catalogue import calculations
 
 REFUSED = [
     ("short-circuit voltage=4.2e3 V resistance=1 ohm", "`4.2e3` has an exponent", "Write `4200 V`."),
@@ -98,3 +102,46 @@ def test_a_calculation_that_is_none(run, name, hint):
         told = run("calc", *arguments)
         assert (told.code, told.out) == (2, "")
         assert f"no calculation is called `{name}`; {hint}" in told.err
+
+
+VALUES = (
+    st.text(max_size=12)
+    | st.from_regex(r"-?[0-9]{1,9}(\.[0-9]{1,3})? ?[A-Za-z°%·/]{0,6}", fullmatch=True)
+    | st.sampled_from(["M10", "8.8", "grade 5", "1/2-13 UNC", "0.16", "14 AWG", "75 %", "24", "1 % + 2 digits", "good"])
+    | st.sampled_from(["0 V", "5 V", "5 ohm", "1 m", "20 °C", "5 N·m", "999999999999999 kV", "0.000000000000001 nF"])
+)
+
+
+@st.composite
+def command_lines(draw):
+    """A calculation with any values for some of its keys, and sometimes a unit."""
+    calculation = calculations()[draw(st.sampled_from(sorted(calculations())))]
+    keys = draw(st.lists(st.sampled_from([key.name for key in calculation.keys]), unique=True))
+    words = [f"{key}={draw(VALUES)}" for key in keys]
+    if draw(st.booleans()):
+        words.append(f"unit.{draw(st.sampled_from(sorted(calculation.results)))}={draw(VALUES)}")
+    return calculation.name, *words
+
+
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(command_lines())
+def test_no_argument_breaks_a_calculation(run, words):
+    told = run("calc", *words)
+    assert told.code in (0, 2), told.err
+    assert bool(told.out) == (told.code == 0) and bool(told.err) == (told.code == 2)
+
+
+@settings(max_examples=300, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.data())
+def test_sizes_beyond_all_reason_give_numbers_or_are_refused(run, data):
+    """The largest and the smallest that the grammar reads, in every place that takes a quantity."""
+    name = data.draw(st.sampled_from(sorted(calculations())))
+    words = []
+    for word in calculations()[name].example.removeprefix(f"benchleaf calc {name} ").split():
+        key, sign, value = word.partition("=")
+        if sign and value[:1].isdigit() and data.draw(st.booleans()):
+            value = data.draw(st.sampled_from(["0", "0.000000000000001", "999999999999999"]))
+        words.append(key + sign + value)
+    told = run("calc", name, *words, "--format", "json")
+    assert told.code in (0, 2), told.err
+    assert "Infinity" not in told.out and "NaN" not in told.out

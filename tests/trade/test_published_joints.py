@@ -5,7 +5,7 @@ import math
 import pytest
 
 from benchleaf.model.units import unit
-from benchleaf.trade.bolts import Strength, strength
+from benchleaf.trade.bolts import Strength, hexagon_bearing, strength
 from benchleaf.trade.patterns import bolt_order
 from benchleaf.trade.stripping import bolt_shear_area, nut_shear_area
 from benchleaf.trade.terminals import terminal_torque
@@ -127,6 +127,14 @@ def test_published_value(published):
 
 def test_nothing_published_is_passed_over(rows):
     assert {row.of for row in rows} == {*RECKON, "friction-span"}
+
+
+def test_heads_are_those_of_the_published_torques(rows):
+    """With these heads and holes the torques of VDI 2230 come out right (ISO 4014, ISO 273 medium; from memory)."""
+    held = [row for row in rows if row.of == "long-form"]
+    assert held
+    for row in held:
+        assert hexagon_bearing(thread_of(row.given["thread"])) == (row.given["head"], row.given["hole"])
 
 
 def test_handbooks_that_differ_by_half_are_both_named():

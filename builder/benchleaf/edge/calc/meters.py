@@ -82,6 +82,8 @@ def guardband(given: Given) -> Answer:
         f"a = accuracy at {where}; u = {inner}; U = k u; accept from low + U to high - U; "
         "tur = (high - low)/(2 U); risk = normal share outside the limits"
     )
+    if accepted.is_empty:
+        formula += "; the guard bands meet: no reading is surely good"
     source = "GUM (JCGM 100) 4.3.7 and F.2.2.1; ILAC-G8:09/2019 (w = U); JCGM 106 clause 7"
     return Answer(values, formula, source, unit.symbol)
 
