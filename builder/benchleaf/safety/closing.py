@@ -53,7 +53,7 @@ def closings(
     `plan` gives the lockout of some isolators while others are locked already; `opened` are the covers that the
     compiler opens; `arriving` says what is locked on arrival in each outcome.
     """
-    groups: dict[tuple[str, frozenset[str]], list[str]] = {}
+    groups: dict[tuple[str, frozenset[str], frozenset[str]], list[str]] = {}
     wrong: list[LeftOpen] = []
     for key in procedure.outcomes:
         standing = analysis.arriving.get(OUTCOME + key)
@@ -68,16 +68,16 @@ def closings(
             kind = "restore" if any(labels.isolators[name].kind != "relieve" for name in locked) else "shut"
         else:
             kind = "lock" if labels.at(OUTCOME + key) - locked else "tag"
-        groups.setdefault((kind, locked), []).append(key)
+        missing = labels.at(OUTCOME + key) - locked if kind == "lock" else frozenset()
+        groups.setdefault((kind, locked, missing), []).append(key)
     made = []
-    for (kind, locked), keys in groups.items():
+    for (kind, locked, missing), keys in groups.items():
         together = _united([analysis.arriving[OUTCOME + key] for key in keys])
         why = _why(keys[0], kind)
         if kind in ("restore", "shut"):
             covers = tuple(sorted({end.name for end in together.loose if end.action == "open"} & opened))
             steps = put_back_steps(machine, procedure, plan(locked, frozenset()), together.values, covers, why)
         else:
-            missing = labels.at(OUTCOME + keys[0]) - locked
             first = lock_steps(machine, plan(missing, locked), together.values, why, False) if missing else []
             steps = [*first, *leave_steps(bool(missing or locked), why)]
         made.append(Closing(kind, tuple(keys), tuple(steps)))

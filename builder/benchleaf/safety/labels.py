@@ -59,9 +59,36 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
         sources = frozenset(k for k, each in wishes.items() if _needs(machine, each, name))
         sinks = frozenset(k for k, each in wishes.items() if _frees(k, each, isolator, moving)) - sources
         sinks |= frozenset(k for k, values in analysis.during.items() if _works(isolator, values)) - sources
+        if isolator.kind == "thing":
+            sinks |= _let_go_dead(flow, wishes, locked, known) - sources
         for key in minimum_cut(_priced(edges, locked, isolator), sources, sinks | {"start"}) if sources else ():
             locked.setdefault(key, set()).add(name)
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
+
+
+def _let_go_dead(
+    flow: Flow, wishes: Mapping[str, Wish], locked: Mapping[str, set[str]], known: Mapping[str, Isolator]
+) -> frozenset[str]:
+    """Stations from which the machine is left ready without being dead once more: what holds it has to be gone there.
+
+    Hands take it away, and that they may do only while the machine can't move. Where nothing can be locked dead, or
+    ever is, the rule says nothing.
+    """
+    dead = {key for key, names in locked.items() if any(not known[name].rests for name in names)}
+    if not dead:
+        return frozenset()
+    into: dict[str, list[str]] = {}
+    for station in flow.stations:
+        for way in station.ways:
+            into.setdefault(way.to, []).append(station.key)
+    seen = {key for key, each in wishes.items() if key.startswith(OUTCOME) and each.label == POWER}
+    stack = list(seen)
+    while stack:
+        for key in into.get(stack.pop(), ()):
+            if key not in seen and key not in dead:
+                seen.add(key)
+                stack.append(key)
+    return frozenset(key for key in seen if not key.startswith(OUTCOME))
 
 
 def _edges(flow: Flow, wishes: Mapping[str, Wish], analysis: Analysis) -> list[tuple[str, str, int]]:

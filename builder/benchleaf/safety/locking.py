@@ -65,6 +65,10 @@ def lockout(
     taken = tuple(key for key in machine.energy if _completes(machine, key, names, already))
     if wanted is not None:
         near = wanted.union(*(feeders(machine, key) for key in wanted))
+        # A charge that hangs on a circuit would still show in the proof of that circuit.
+        near |= {
+            k for k, each in machine.energy.items() if each.kind.name == "capacitor" and feeders(machine, k) & near
+        }
         taken = tuple(key for key in taken if key in near)
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
     opened = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]

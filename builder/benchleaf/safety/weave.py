@@ -37,11 +37,15 @@ class Run(NamedTuple):
 
 
 class Delta(NamedTuple):
-    """What has to change on a way: isolators to lock and to unlock, while `already` are locked and stay so."""
+    """What has to change on a way: isolators to lock and to unlock, while `already` are locked and stay so.
+
+    `renew` tells that zero has to be proved again although nothing moved: work was held up for somebody else.
+    """
 
     lock: frozenset[str]
     unlock: frozenset[str]
     already: frozenset[str]
+    renew: bool = False
 
 
 class Blocks(NamedTuple):
@@ -87,19 +91,21 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     proofs: dict[str, Delta] = {}
     taken: set[str] = set()
     places = {key: place for place, key in enumerate(order)}
+    holds = frozenset(station.key for station in flow.stations if station.step.hold is not None)
     for target in [*order, *(key for key in labels.wishes if key.startswith(OUTCOME))]:
         state = arriving.get(target, labels.at(target))
-        for delta, group in _crossings(into.get(target, []), labels, state).items():
+        for delta, group in _crossings(into.get(target, []), labels, state, holds).items():
             chain = chains.get(target) if delta.lock else None
             if chain:
                 proofs[chain[0]] = delta
             number = f"-{len(detours)}" if target in taken else ""
             taken.add(target)
-            name = f"{'lock' if delta.lock else 'power'}-{target.removeprefix(OUTCOME)}{number}"
+            does = "lock" if delta.lock else "renew" if delta.renew else "power"
+            name = f"{does}-{target.removeprefix(OUTCOME)}{number}"
             steps = tuple(_chained(name, _block(target, delta, blocks, chain), target))
             if not steps:
                 continue
-            kind = "isolation" if delta.lock else "power"
+            kind = "isolation" if delta.lock or delta.renew else "power"
             alone = len(group) == len(into[target])
             if target in ways and (_falls_through(order, places[target], group) or alone):
                 inline[target] = Run(kind, state, steps, target)
@@ -112,13 +118,16 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     return (*_runs(flow, labels, blocks, ways, inline, behind), *detours)
 
 
-def _crossings(edges: list[_Edge], labels: Labels, state: frozenset[str]) -> dict[Delta, list[_Edge]]:
-    """The ways into a target on which something has to change, by what has to."""
+def _crossings(
+    edges: list[_Edge], labels: Labels, state: frozenset[str], holds: frozenset[str]
+) -> dict[Delta, list[_Edge]]:
+    """The ways into a target on which something has to change or to be proved again, by what has to."""
     found: dict[Delta, list[_Edge]] = {}
     for edge in edges:
         before = labels.at(edge.source)
-        if before != state:
-            found.setdefault(Delta(state - before, before - state, before & state), []).append(edge)
+        renew = edge.source in holds and bool(before & state) and not edge.target.startswith(OUTCOME)
+        if before != state or renew:
+            found.setdefault(Delta(state - before, before - state, before & state, renew), []).append(edge)
     return found
 
 
@@ -164,11 +173,14 @@ def _only_way(station: Station) -> str:
 def _block(target: str, delta: Delta, blocks: Blocks, chain: tuple[str, str] | None) -> list[Inserted]:
     """What is locked first, then what gets power: nothing is set free before the other thing is held."""
     steps: list[Inserted] = []
+    if delta.renew and not delta.lock:
+        steps += blocks.prove(target, Delta(delta.already, frozenset(), frozenset()))
     if delta.lock:
         steps += blocks.lock(target, delta)
         # Nobody puts hands into a machine that is only left locked: zero is proved where work is done.
         if not chain and not target.startswith(OUTCOME):
-            steps += [*blocks.access(target, delta), *blocks.prove(target, delta)]
+            proved = Delta(delta.lock | delta.already, frozenset(), frozenset()) if delta.renew else delta
+            steps += [*blocks.access(target, proved), *blocks.prove(target, proved)]
     if delta.unlock:
         steps += blocks.power(target, delta)
     return steps
@@ -177,8 +189,9 @@ def _block(target: str, delta: Delta, blocks: Blocks, chain: tuple[str, str] | N
 def _chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]:
     """Inserted steps one after the other, ending at the target; each proof has its second exit."""
     keys = [f"{prefix}-{place}-{step.role}" for place, step in enumerate(steps, 1)]
+    onward = [*keys[1:], target] if keys else []
     made = []
-    for key, step, after in zip(keys, steps, [*keys[1:], target], strict=True):
+    for key, step, after in zip(keys, steps, onward, strict=True):
         ways = [Way("next", after)]
         if step.role == "prove":
             ways.append(Way(NOT_ZERO, OUTCOME + NOT_ZERO))

@@ -11,7 +11,7 @@ from benchleaf.safety.analysis import Analysis, Standing
 from benchleaf.safety.effects import moves
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.presence import ELECTRICAL, feeders, isolation, may_be_there
-from benchleaf.safety.reach import exposed, met, nearness, parts_of
+from benchleaf.safety.reach import exposed, met, nearness, parts_of, reach_of
 
 LOCKED, POWER, FREE = "locked", "power", "free"
 POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
@@ -29,11 +29,36 @@ class Wish(NamedTuple):
 
 
 def wish(machine: Machine, procedure: Procedure, station: Station, analysis: Analysis) -> Wish:
-    """What one station asks for (engine of demands)."""
-    step = station.step
+    """What one station asks for: by what it says of power, by its action, and by what hands come near."""
     there = analysis.before.get(station.key)
     if there is None:
         return Wish(FREE)
+    made = _wish(machine, procedure, station.step, there)
+    if made.label != LOCKED:
+        return made
+    wanted = {*made.energies, *_around_covers(machine, made.energies, there)}
+    return made._replace(energies=tuple(key for key in machine.energy if key in wanted))
+
+
+def _around_covers(machine: Machine, energies: tuple[str, ...], there: Standing) -> set[str]:
+    """What hands meet that open a cover for the proof of zero of these energies: all that reaches beyond its part."""
+    proved = {key for each in energies for key in (each, *feeders(machine, each))}
+    covers = {
+        ref.name
+        for key in proved
+        if (prove := machine.energy[key].prove) is not None
+        for ref in prove.access
+        if ref.name in machine.conditions
+    }
+    shut = any(there.values[name] != frozenset((machine.conditions[name].values[-1].name,)) for name in covers)
+    return {
+        key
+        for key, energy in machine.energy.items()
+        if shut and reach_of(energy) != "touch" and needed_for(machine, key) and _possible(machine, key, there.values)
+    }
+
+
+def _wish(machine: Machine, procedure: Procedure, step: Step, there: Standing) -> Wish:
     reached = isolatable_there(machine, step, there.values)
     if step.power == "on":
         return Wish(POWER, why="the step says that it needs power")
