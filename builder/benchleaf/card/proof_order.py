@@ -1,0 +1,260 @@
+"""Points 2 and 3 of the proof: the order of lockout and return on every path, and live-dead-live around each reading.
+
+Inserted steps that follow each other make a run; a written step that makes way for the proof goes on with it. Within a
+run the ranks below never fall. A lockout proves what its own breaks isolate, and tries what they keep from moving,
+before work begins; a run that gives power back ends by telling people, one that leaves the machine by handing it over.
+"""
+
+from collections.abc import Iterator
+from itertools import islice
+from typing import NamedTuple
+
+from benchleaf.card.proof_doubts import Doubt, at_step
+from benchleaf.card.proof_facts import STOP, Energy, Sheet, Step, words
+from benchleaf.card.proof_flow import VOLTAGES, isolators
+from benchleaf.card.proof_proving import between, tried_by
+from benchleaf.card.proof_walk import explore, path_to
+
+OUT, BACK, LEAVE = "lockout", "return", "leaving"
+LOCKOUT = {
+    "tell": 1,
+    "safe": 2,
+    "shut-down": 3,
+    "isolate": 4,
+    "lock": 4,
+    "relieve": 5,
+    "wait": 6,
+    "access": 7,
+    "prove": 8,
+}
+RETURN = {"close": 1, "check": 2, "clear": 3, "restore": 5, "unlock": 5, "tell-back": 6}
+LEAVING = {"tag": 1, "hand-over": 3}
+NAMES = {
+    "tell": "telling people",
+    "safe": "making safe",
+    "shut-down": "shutting down",
+    "isolate": "isolating",
+    "lock": "locking",
+    "relieve": "relieving",
+    "wait": "waiting",
+    "access": "opening for the proof",
+    "prove": "proving",
+    "close": "closing",
+    "check": "checking that nothing is left inside",
+    "clear": "seeing that everybody stands clear",
+    "restore": "restoring",
+    "unlock": "taking locks off",
+    "tell-back": "telling people that the work is done",
+    "tag": "tagging",
+    "hand-over": "handing over",
+}
+
+
+class Run(NamedTuple):
+    """How far the run of inserted steps has come, and whether people know of a lockout.
+
+    `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
+    the controls that it shut down, `shown` what it proved of which energy. `again`: somebody else held the work up
+    just now, so that proving may begin anew.
+    """
+
+    kind: str = ""
+    rank: int = 0
+    tester: int = 0
+    told: bool = False
+    done: frozenset[str] = frozenset()
+    moved: frozenset[str] = frozenset()
+    shut: frozenset[str] = frozenset()
+    shown: frozenset[tuple[str, str]] = frozenset()
+    again: bool = False
+
+
+class Owed(NamedTuple):
+    """What a lockout has to show of an energy once it has moved any of the breaks."""
+
+    energy: Energy
+    breaks: frozenset[str]
+    by: frozenset[str]
+    ways: frozenset[str]
+
+
+def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
+    """What is out of order, nearest first, each step once."""
+    owed = tuple(_owed(sheet))
+    seen = explore(sheet.total, [Run()], lambda index, run: _onward(sheet, index, run))
+    for index, runs in enumerate(seen):
+        found = ((fault, run) for run in runs for fault in _faults(sheet, owed, index, run))
+        for (point, sentence), run in islice(found, 1):
+            yield at_step(sheet, point, index, sentence, path_to(seen, index, run))
+    yield from _exits(sheet)
+    yield from _beginning(sheet)
+
+
+def _owed(sheet: Sheet) -> Iterator[Owed]:
+    """Heat is left out: it only cools, and who comes near it is asked about where that happens."""
+    for key, energy in sheet.energies.items():
+        conditions = [sheet.conditions[name] for name in isolators(sheet, key) if name in sheet.conditions]
+        breaks = frozenset(condition.name for condition in conditions if not condition.thing)
+        if energy.prove is not None:
+            own = breaks & {name for name, _ in energy.isolate}
+            ways = frozenset(
+                way
+                for way, stated in (
+                    ("measure", energy.prove.measure),
+                    ("look", energy.prove.look),
+                    ("operate", energy.prove.try_),
+                )
+                if stated
+            )
+            if own and energy.kind != "heat":
+                yield Owed(energy, own, frozenset({key}), ways)
+        elif energy.kind == "motion" and breaks:
+            yield Owed(energy, breaks, tried_by(sheet, key), frozenset({"operate"}))
+
+
+def _onward(sheet: Sheet, index: int, run: Run) -> Iterator[tuple[str, int, Run]]:
+    if index < len(sheet.steps):
+        step = sheet.steps[index]
+        after = _after(step, run)
+        for way in step.ways:
+            # Who leaves a proof because it does not show zero owes it nothing more.
+            left = step.role == "prove" and way.side != "next"
+            yield way.side, way.target, after._replace(tester=0) if left else after
+
+
+def _place(step: Step) -> tuple[str, int]:
+    """The kind of run that a step belongs to, and its rank there; things come away before any lock does."""
+    if step.role in LOCKOUT:
+        return OUT, LOCKOUT[step.role]
+    if step.role in RETURN:
+        return BACK, 4 if step.role == "restore" and step.nearness == "hands" else RETURN[step.role]
+    if step.role in LEAVING:
+        return LEAVE, 2 if step.role == "tag" and step.action != "look" else LEAVING[step.role]
+    return (OUT, LOCKOUT["access"]) if step.access else ("", 0)
+
+
+def _after(step: Step, run: Run) -> Run:
+    kind, rank = _place(step)
+    if not kind:
+        return Run(told=run.told, again=step.hold)
+    if kind != run.kind:
+        run = Run(told=run.told, again=run.again)
+    tester = 0
+    if step.tester:
+        tester = 0 if run.tester == 2 else 1
+    elif step.role == "prove" and step.measure in VOLTAGES:
+        tester = 2
+    role = step.role or "access"
+    return Run(
+        kind=kind,
+        rank=rank,
+        tester=tester,
+        told=role != "tell-back" and (run.told or role == "tell"),
+        done=run.done | {f"{role}:{step.action}" if role == "tag" else role},
+        moved=run.moved | set(step.assigns) if role == "isolate" else run.moved,
+        shut=run.shut | set(step.assigns) if role == "shut-down" else run.shut,
+        shown=run.shown | {(key, step.action) for key in step.energies} if role == "prove" else run.shown,
+        again=run.again or step.hold,
+    )
+
+
+def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Iterator[tuple[int, str]]:
+    """What is wrong when a step or end is reached by this run."""
+    step = sheet.steps[index] if index < len(sheet.steps) else None
+    kind, rank = _place(step) if step else ("", 0)
+    if run.tester == 2 and not (step and step.role == "prove" and between(step)):
+        yield 3, "The voltage tester is not tried again on the proving unit right after the reading."
+    if run.kind == BACK and "tell-back" not in run.done and kind != BACK:
+        yield 2, "Power comes back, and people are not told before the next thing happens."
+    if step is None:
+        end = sheet.ends[index - len(sheet.steps)]
+        if end.leave == "out-of-service" and end.closed_off and "hand-over" not in run.done:
+            yield 4, "The machine is left out of service and not handed over."
+        return
+    if run.kind == LEAVE and kind != LEAVE:
+        yield 2, "Something follows after the machine has been tagged to be left."
+    if not kind:
+        yield from _unshown(owed, run)
+        return
+    if kind == run.kind and rank < run.rank:
+        yield 2, f"{NAMES[step.role or 'access'].capitalize()} comes too late in its run of steps."
+    fresh = run if kind == run.kind else Run(told=run.told, again=run.again)
+    if kind == OUT:
+        yield from _lockout(sheet, step, fresh)
+    elif kind == BACK:
+        yield from _return(sheet, step, fresh)
+    elif step.role == "hand-over" and not {"tag:look", "tag:place"} <= run.done:
+        yield 2, "The machine is handed over before its locks are left on and it is tagged."
+
+
+def _unshown(owed: tuple[Owed, ...], run: Run) -> Iterator[tuple[int, str]]:
+    """What a lockout has not shown when work begins."""
+    for each in owed:
+        if run.moved & each.breaks and not all(any((by, way) in run.shown for by in each.by) for way in each.ways):
+            yield 3, f"Work begins before the lockout has shown that the {each.energy.name} is gone."
+
+
+def _lockout(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
+    if step.role in ("shut-down", "isolate", "lock") and "tell" not in run.done:
+        yield 2, "A lockout begins before people are told."
+    if step.role == "safe" and not run.told:
+        yield 2, "The machine is made safe before people are told."
+    if step.role == "isolate":
+        controls = {
+            name
+            for isolator in step.assigns
+            if isolator in sheet.conditions
+            for name, _ in sheet.conditions[isolator].move_when
+            if name in sheet.conditions and sheet.conditions[name].control
+        }
+        for name in sorted(controls - run.shut):
+            yield 2, f"A break is opened before the {words(name)} is shut down in this lockout."
+    if step.role == "lock":
+        for name in step.locks:
+            if name not in run.moved:
+                yield 2, f"The {words(name)} is locked before it is isolated in this lockout."
+        if not step.locks:
+            yield 2, "The card does not say what this lock is for."
+    if step.role == "prove" and not run.again and not run.done & {"isolate", "lock", "access"}:
+        yield 2, "Proving comes when work has already begun."
+    if step.role == "prove" and step.measure in VOLTAGES and not run.tester:
+        yield 3, "The voltage tester is not tried on the proving unit right before the reading."
+
+
+def _return(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
+    conditions = [sheet.conditions[name] for name in step.assigns if name in sheet.conditions]
+    frees = step.role == "unlock" or (step.role == "restore" and any(c.isolates or c.thing for c in conditions))
+    if frees and not {"check", "clear"} <= run.done:
+        yield 2, "Something is given back before the machine is checked and everybody is seen to stand clear."
+    if step.role == "unlock" and not step.locks:
+        yield 2, "The card does not say which lock comes off here."
+
+
+def _exits(sheet: Sheet) -> Iterator[Doubt]:
+    """Each proof has a way out to an outcome that leaves everything locked."""
+    for step in sheet.steps:
+        if step.role == "prove" and not any(way.side != "next" and _leaves_locked(sheet, way.to) for way in step.ways):
+            yield at_step(sheet, 2, step.at, "This proof has no way out that leaves the machine locked.")
+
+
+def _leaves_locked(sheet: Sheet, to: str) -> bool:
+    key = to.removeprefix("outcome:")
+    if not to.startswith("outcome:") or sheet.leaves.get(key) != "out-of-service":
+        return False
+    closing = sheet.closings[key]
+    return not any(step.section == closing and step.role in ("unlock", "restore") for step in sheet.steps)
+
+
+def _beginning(sheet: Sheet) -> Iterator[Doubt]:
+    """What the card presumes is confirmed first, with a way out to stop and ask."""
+    for step in sheet.steps:
+        if step.role == "confirm" and step.at:
+            yield at_step(sheet, 2, step.at, "The machine's state is confirmed only after work has begun.")
+    first = sheet.steps[0] if sheet.steps else None
+    if first is None or not sheet.initial:
+        return
+    confirmed = first.role == "confirm" and all(first.assigns.get(c) == v for c, v in sheet.initial.items())
+    if not confirmed:
+        yield at_step(sheet, 2, 0, "What the card presumes of the machine is not confirmed first.")
+    elif not any(way.target == STOP for way in first.ways):
+        yield at_step(sheet, 2, 0, "There is no way to stop when the machine does not stand as presumed.")
