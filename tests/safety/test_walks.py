@@ -4,7 +4,9 @@ import pytest
 from tests.safety.walker import unprotected, walks
 from tests.safety.workspace import demo_names, plan_of_demo
 
+from benchleaf.build.rules import all_rules
 from benchleaf.model.flow import outcome_of
+from benchleaf.safety.reasons import reasons
 
 # In time order: notify, shut down, isolate, lock, relieve, verify: 29 CFR 1910.147(d)(1) to (6), (c)(9).
 LOCK_ORDER = ["tell", "safe", "shut-down", "isolate", "lock", "relieve", "wait", "access", "prove", "inspect"]
@@ -87,3 +89,14 @@ def test_the_demo_warns_and_locks_at_all() -> None:
     plans = [plan_of_demo(name).plan for name in demo_names()]
     assert any(section.kind == "isolation" for plan in plans for section in plan.sections)
     assert any(step.warnings for plan in plans for section in plan.sections for step in section.steps)
+
+
+@pytest.mark.parametrize("name", demo_names())
+def test_every_reason_on_a_card_can_be_explained(name: str) -> None:
+    for step in plan_of_demo(name).steps:
+        whys = [warned.why for warned in step.warnings] + ([step.inserted.why] if step.inserted else [])
+        assert {why.rule for why in whys} <= set(reasons())
+
+
+def test_no_reason_has_the_slug_of_a_finding() -> None:
+    assert not set(reasons()) & {rule.slug for rule in all_rules()}

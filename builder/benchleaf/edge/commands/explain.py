@@ -1,10 +1,11 @@
 """`benchleaf explain`: the manual of the findings."""
 
 from argparse import ArgumentParser, Namespace
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from benchleaf.base.rules import FAMILIES, Rule
 from benchleaf.edge.console import CLEAN, Console, UsedWrongly
+from benchleaf.safety.reasons import Reason, reasons
 
 _EXAMPLE = """example:
   benchleaf explain energy.no-proof
@@ -37,8 +38,23 @@ def run(asked: Namespace, console: Console) -> int:
     from benchleaf.build.rules import all_rules
 
     rules = all_rules()
-    console.put(_list(rules) if asked.slug is None else _manual(_named(asked.slug.strip("[]"), rules)))
+    slug = (asked.slug or "").strip("[]")
+    if asked.slug is None:
+        console.put(_list(rules) + _reasons(reasons().values()))
+    elif slug in reasons():
+        console.put(_reason(reasons()[slug]))
+    else:
+        console.put(_manual(_named(slug, rules)))
     return CLEAN
+
+
+def _reasons(all_of_them: Iterable[Reason]) -> str:
+    lines = "".join(f"  {each.slug}\n" for each in all_of_them)
+    return f"\nreasons: why a card has steps and warnings that its writer did not write\n{lines}"
+
+
+def _reason(reason: Reason) -> str:
+    return f"{reason.slug} (a reason, not a finding)\n\n  {reason.why}\n\nsource: {reason.source}\n"
 
 
 def _list(rules: Sequence[Rule]) -> str:
