@@ -86,9 +86,9 @@ def test_contrast_formula_at_its_ends():
 
 @pytest.mark.parametrize("name", theme_names())
 def test_text_stands_out_from_its_ground(name):
-    """WCAG 2.2, 1.4.3: at least 4.5 to 1, in light and dark."""
+    """WCAG 2.2, 1.4.3: at least 4.5 to 1, in light, dark and sunlight."""
     tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
-    for scheme in (tokens["light"], tokens["light"] | tokens["dark"]):
+    for scheme in (tokens["light"], tokens["light"] | tokens["dark"], tokens["light"] | tokens.get("sunlight", {})):
         weak = {
             (ink, ground): contrast(scheme[ink], scheme[ground])
             for ink, ground in tokens["contrast"]
@@ -101,3 +101,11 @@ def test_text_stands_out_from_its_ground(name):
 def test_each_colour_is_held_by_a_contrast_pair_or_draws_lines_only(name):
     tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
     assert set(tokens["light"]) - set(chain.from_iterable(tokens["contrast"])) <= {"line", "hair", "inside"}
+
+
+def test_in_sunlight_all_plain_text_is_black_on_white():
+    tokens = json.loads((themes_root() / "daylight" / "tokens.json").read_text(encoding="utf-8"))
+    scheme = tokens["light"] | tokens["sunlight"]
+    for ink in ("ink", "quiet", "accent", "outside"):
+        for ground in ("paper", "sheet", "wash", "accent-wash", "field"):
+            assert contrast(scheme[ink], scheme[ground]) == pytest.approx(21)

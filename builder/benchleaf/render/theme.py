@@ -1,8 +1,8 @@
 """A theme: a folder of templates, style sheets, scripts and tokens, read once and frozen.
 
 A theme holds `card.html`, `checklist.html` and `index.html` (Jinja2), a style sheet of the same name for each,
-scripts in `js/` (joined in alphabetical order) and `tokens.json`: the colours and sizes that the style sheets
-name as `var(--name)`.
+scripts in `js/` (joined in alphabetical order; those of the index in `js/index/`) and `tokens.json`: the colours and
+sizes that the style sheets name as `var(--name)`.
 """
 
 import json
@@ -21,7 +21,7 @@ _VARIABLE = re.compile(r"var\(--([a-z0-9-]+)\)")
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Theme:
-    """A theme as read. `light` and `dark` map token names to CSS values; `dark` holds only what differs."""
+    """A theme as read. `light` maps token names to CSS values; `dark` and `sunlight` hold only what differs."""
 
     name: str
     templates: Mapping[str, str]
@@ -29,13 +29,18 @@ class Theme:
     scripts: Mapping[str, str]
     light: Mapping[str, str]
     dark: Mapping[str, str]
+    sunlight: Mapping[str, str]
+    index_scripts: Mapping[str, str]
 
     def style(self, document: str) -> str:
-        """The document's style sheet, with the tokens as custom properties: for browsers."""
-        properties = "".join(f"--{name}:{value};" for name, value in self.light.items())
-        dark = "".join(f"--{name}:{value};" for name, value in self.dark.items())
-        scheme = f"@media screen and (prefers-color-scheme:dark){{:root{{{dark}}}}}\n" if dark else ""
-        return f":root{{{properties}}}\n{scheme}{self.styles[document]}"
+        """The document's style sheet, with the tokens as custom properties: for browsers.
+
+        The browser's scheme counts until the page picks one of its own by `data-look` on its root.
+        """
+        dark, sunlight = _properties(self.dark), _properties(self.sunlight)
+        looks = f"@media screen and (prefers-color-scheme:dark){{:root:not([data-look]){{{dark}}}}}\n" if dark else ""
+        looks += f"@media screen{{:root[data-look=dark]{{{dark}}}:root[data-look=sunlight]{{{sunlight}}}}}\n"
+        return f":root{{{_properties(self.light)}}}\n{looks}{self.styles[document]}"
 
     def flat_style(self, document: str) -> str:
         """The document's style sheet with the light tokens written in: for paper."""
@@ -43,8 +48,13 @@ class Theme:
 
     @property
     def script(self) -> str:
-        """All scripts, in alphabetical order of their names."""
+        """All scripts of the checklist, in alphabetical order of their names."""
         return "\n".join(self.scripts[name] for name in sorted(self.scripts))
+
+    @property
+    def index_script(self) -> str:
+        """All scripts of the index, in alphabetical order of their names."""
+        return "\n".join(self.index_scripts[name] for name in sorted(self.index_scripts))
 
 
 def load(name: str = "daylight") -> Theme:
@@ -61,7 +71,7 @@ def load(name: str = "daylight") -> Theme:
 def load_folder(folder: Path) -> Theme:
     """The theme in this folder. Raises ThemeFault when a file is missing, unreadable or names an unknown token."""
     name = folder.name
-    light, dark = _tokens(name, _read(folder, "tokens.json"))
+    light, dark, sunlight = _tokens(name, _read(folder, "tokens.json"))
     styles = {document: _read(folder, f"{document}.css") for document in DOCUMENTS}
     for document, text in styles.items():
         unknown = sorted(set(_VARIABLE.findall(text)) - set(light))
@@ -73,8 +83,16 @@ def load_folder(folder: Path) -> Theme:
     for document in DOCUMENTS:
         if f"{document}.html" not in templates:
             raise ThemeFault(f"theme {name}: {document}.html is missing")
-    scripts = {path.name: _read(folder, f"js/{path.name}") for path in sorted((folder / "js").glob("*.js"))}
-    return Theme(name, *map(MappingProxyType, (templates, styles, scripts, light, dark)))
+    tables = (templates, styles, _scripts(folder, "js"), light, dark, sunlight, _scripts(folder, "js/index"))
+    return Theme(name, *map(MappingProxyType, tables))
+
+
+def _scripts(folder: Path, below: str) -> dict[str, str]:
+    return {path.name: _read(folder, f"{below}/{path.name}") for path in sorted((folder / below).glob("*.js"))}
+
+
+def _properties(tokens: Mapping[str, str]) -> str:
+    return "".join(f"--{name}:{value};" for name, value in tokens.items())
 
 
 def _read(folder: Path, name: str) -> str:
@@ -86,17 +104,21 @@ def _read(folder: Path, name: str) -> str:
         raise ThemeFault(f"theme {folder.name}: {name} cannot be read ({fault})") from None
 
 
-def _tokens(name: str, text: str) -> tuple[dict[str, str], dict[str, str]]:
+def _tokens(name: str, text: str) -> tuple[dict[str, str], dict[str, str], dict[str, str]]:
     try:
         data = json.loads(text)
     except json.JSONDecodeError as fault:
         raise ThemeFault(f"theme {name}: tokens.json, line {fault.lineno}: {fault.msg}") from None
-    tables = [data.get(key) if isinstance(data, dict) else None for key in ("light", "dark")]
-    for key, table in zip(("light", "dark"), tables, strict=True):
+    tables = []
+    for key in ("light", "dark", "sunlight"):
+        # Only sunlight may be left out: a theme without it looks in the sun as it does in the light.
+        table = data.get(key, {} if key == "sunlight" else None) if isinstance(data, dict) else None
         if not isinstance(table, dict) or not all(isinstance(value, str) for value in table.values()):
             raise ThemeFault(f"theme {name}: tokens.json needs a table '{key}' of names and CSS values")
-    light, dark = ({str(key): str(value) for key, value in (table or {}).items()} for table in tables)
-    strange = sorted(set(dark) - set(light))
-    if strange:
-        raise ThemeFault(f"theme {name}: tokens.json has dark tokens with no light one: {', '.join(strange)}")
-    return light, dark
+        tables.append({str(key): str(value) for key, value in table.items()})
+    light, dark, sunlight = tables
+    for key, table in (("dark", dark), ("sunlight", sunlight)):
+        strange = sorted(set(table) - set(light))
+        if strange:
+            raise ThemeFault(f"theme {name}: tokens.json has {key} tokens with no light one: {', '.join(strange)}")
+    return light, dark, sunlight
