@@ -28,8 +28,8 @@ class CardStep(NamedTuple):
     """One step, written or inserted, in printing order.
 
     `key` is stable over revisions, `number` is what people see. `role` of an inserted step is its place in the
-    energy-control order: confirm, tell, safe, shut-down, isolate, lock, relieve, wait, access, prove, inspect, check, clear,
-    unlock, restore, tell-back, tag, hand-over; empty for a written step.
+    energy-control order: confirm, tell, safe, shut-down, isolate, lock, relieve, wait, access, prove, inspect, check,
+    clear, unlock, restore, tell-back, tag, hand-over; empty for a written step.
     """
 
     key: str
