@@ -1,14 +1,16 @@
-"""Blanks of a step: which it has, and the step with them filled."""
+"""Blanks of a step: which it has, the step with them filled, and all steps of a procedure with its blocks put in."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.identifiers import blanks_in, filled
 from benchleaf.model.places import within
-from benchleaf.model.procedure import Step
+from benchleaf.model.procedure import Block, Step
 
+INSERT = "insert"
+_MOST_FILLINGS = 500
 # What no blank stands in, although it has parts: a file may be named with braces, a unit be coded with them.
 _WHOLE = frozenset((Span, Amount))
 
@@ -55,3 +57,33 @@ def _found(item: Any, span: Span) -> Iterator[tuple[str, Span]]:
         for key, part in item.items():
             yield from _found(key, span)
             yield from _found(part, span)
+
+
+def every_step(steps: Iterable[Step], blocks: Mapping[str, Block]) -> Iterator[Step]:
+    """Written steps and those of the blocks put in, their blanks filled; each block once for each set of values."""
+    return _every_step(steps, blocks, set())
+
+
+def _every_step(steps: Iterable[Step], blocks: Mapping[str, Block], seen: set[object]) -> Iterator[Step]:
+    for step in steps:
+        if step.action.name != INSERT:
+            yield step
+            continue
+        block = blocks.get(step.object.text)
+        values = {name: words.text for name, words in step.values.items()}
+        filling = (step.object.text, frozenset(values.items()))
+        if block and filling not in seen and len(seen) < _MOST_FILLINGS:
+            seen.add(filling)
+            yield from _every_step((filled_step(each, values) for each in block.steps), blocks, seen)
+
+
+def written_steps(steps: tuple[Step, ...], blocks: Mapping[str, Block]) -> Iterator[Step]:
+    """Steps and insertions as they are written, and those of all blocks that are put in; each block once."""
+    open_, seen = [steps], set()
+    while open_:
+        for step in open_.pop():
+            yield step
+            name = step.object.text if step.action.name == INSERT else ""
+            if name in blocks and name not in seen:
+                seen.add(name)
+                open_.append(blocks[name].steps)

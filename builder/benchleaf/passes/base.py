@@ -11,6 +11,7 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Plan
 from benchleaf.model.procedure import Block, Procedure
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.planning import Planning
 
 
@@ -24,10 +25,11 @@ class Asset(NamedTuple):
 
 
 class Case(NamedTuple):
-    """One procedure with all that it stands on.
+    """One procedure with all that it stands on, for one class of machines.
 
     `procedures` are all procedures of the workspace by id (for links between them); `assets` the pictures of the
-    machine's folder by their path relative to that folder.
+    machine's folder by their path relative to that folder. `machine`, `procedure` and `blocks` hold what the class
+    `variant` has; `written` is the same case as it is written for all machines, None where the class has all of it.
     """
 
     shop: Shop
@@ -36,6 +38,8 @@ class Case(NamedTuple):
     blocks: Mapping[str, Block] = EMPTY
     procedures: Mapping[str, Procedure] = EMPTY
     assets: Mapping[str, Asset] = EMPTY
+    variant: Variant = EVERY
+    written: "Case | None" = None
 
 
 class Common(NamedTuple):
@@ -70,7 +74,10 @@ class Result(NamedTuple):
 class Pass(NamedTuple):
     """A pass: its rules, the facts it needs and gives, and its doors.
 
-    `run` looks at one procedure; `common` at the shop, the blocks or a machine file, once each.
+    `run` looks at one procedure for one class of machines, `written` at the procedure as it is written for all of them;
+    `common` looks at the shop, the blocks or a machine file, once each, and with `by_class` at a machine file once for
+    each of its classes. Rules that are `idle` are about what nothing uses: they are broken only where they are for
+    every class.
     """
 
     name: str
@@ -79,3 +86,6 @@ class Pass(NamedTuple):
     common: Callable[[Common], tuple[Finding, ...]] | None = None
     needs: tuple[str, ...] = ()
     gives: tuple[str, ...] = ()
+    written: Callable[[Case], tuple[Finding, ...]] | None = None
+    by_class: bool = False
+    idle: tuple[Rule, ...] = ()

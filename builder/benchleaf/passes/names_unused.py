@@ -5,7 +5,7 @@ from itertools import chain
 from typing import Any
 
 from benchleaf.base.finding import Finding
-from benchleaf.model.blanks import filled_step
+from benchleaf.model.blanks import every_step
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Procedure, Step
 from benchleaf.model.shop import Shop
@@ -14,7 +14,6 @@ from benchleaf.passes import names_rules as rules
 from benchleaf.passes.names_uses import Use
 
 INSERT = "insert"
-_MOST_FILLINGS = 500
 
 # Kinds under which a name of the machine may be used, by the kind under which it is declared.
 _COUNTS_AS: dict[str, tuple[str, ...]] = {
@@ -97,19 +96,5 @@ def _used(uses: Iterable[Use]) -> dict[str, set[str]]:
 
 def _of_procedure(procedure: Procedure, blocks: Mapping[str, Block]) -> Iterator[Use]:
     yield from names_uses.of_procedure(procedure)
-    for step in _steps(procedure.steps, blocks, set()):
+    for step in every_step(procedure.steps, blocks):
         yield from names_uses.of_step(step)
-
-
-def _steps(steps: Iterable[Step], blocks: Mapping[str, Block], seen: set[object]) -> Iterator[Step]:
-    """Written steps and those of the blocks put in; each block once for each set of values."""
-    for step in steps:
-        if step.action.name != INSERT:
-            yield step
-            continue
-        block = blocks.get(step.object.text)
-        values = {name: words.text for name, words in step.values.items()}
-        filling = (step.object.text, frozenset(values.items()))
-        if block and filling not in seen and len(seen) < _MOST_FILLINGS:
-            seen.add(filling)
-            yield from _steps((filled_step(each, values) for each in block.steps), blocks, seen)
