@@ -12,7 +12,7 @@ from benchleaf.card.model import Card, plain
 from benchleaf.card.proof_cone import Group
 from benchleaf.card.proof_doubts import POINTS, Doubt, Passed, told
 from benchleaf.card.proof_ends import end_doubts, left_doubts, path_doubts
-from benchleaf.card.proof_facts import Sheet
+from benchleaf.card.proof_facts import Energy, Sheet
 from benchleaf.card.proof_flow import closure, conditions_of, isolators
 from benchleaf.card.proof_moves import access_doubts, isolator_doubts, loose_doubts, move_doubts, power_doubts
 from benchleaf.card.proof_order import order_doubts
@@ -62,7 +62,7 @@ def _all(sheet: Sheet, written: Sequence[tuple[str, str]]) -> Iterator[Doubt]:
 
 def _energies(sheet: Sheet) -> Iterator[Doubt]:
     """Points 1, 4, 5 and 6 energy by energy; those that hang on the same conditions share one walk."""
-    met = {key: tuple(meetings(sheet, energy)) for key, energy in sheet.energies.items()}
+    met = {key: _met(sheet, energy) for key, energy in sheet.energies.items()}
     groups: dict[frozenset[str], list[str]] = {}
     for key, energy in sheet.energies.items():
         if met[key] or (not energy.stays_live and isolators(sheet, key)):
@@ -70,7 +70,8 @@ def _energies(sheet: Sheet) -> Iterator[Doubt]:
     for watched, keys in groups.items():
         family = {name for key in keys for name in closure(sheet, key)}
         try:
-            group = Group(sheet, tuple(keys), tuple(key for key in sheet.energies if key in family), watched)
+            ordered = tuple(key for key in sheet.energies if key in family)
+            group = Group(sheet, tuple(keys), ordered, watched, _trusted(met))
             for key in keys:
                 yield from doubts_of(sheet, group, key, met[key])
                 yield from left_doubts(sheet, group, key)
@@ -79,6 +80,24 @@ def _energies(sheet: Sheet) -> Iterator[Doubt]:
                 yield Doubt(
                     1, "", 0, key, f"So much decides about the {sheet.energies[key].name} that nobody can prove it."
                 )
+
+
+def _met(sheet: Sheet, energy: Energy) -> tuple[Meeting, ...]:
+    """All meetings; what work owes is asked only where hands made way for a proof."""
+    found = tuple(meetings(sheet, energy))
+    if any(meeting.how == "access" for meeting in found):
+        return found
+    return tuple(meeting for meeting in found if meeting.how != "owed")
+
+
+def _trusted(met: Mapping[str, tuple[Meeting, ...]]) -> dict[int, frozenset[str]]:
+    """Which energies hands meet at a step before these are proved gone, by the step's index."""
+    found: dict[int, set[str]] = {}
+    for key, meetings_of in met.items():
+        for meeting in meetings_of:
+            if meeting.how == "access":
+                found.setdefault(meeting.step.at, set()).add(key)
+    return {at: frozenset(keys) for at, keys in found.items()}
 
 
 def _covers(found: Iterable[Meeting]) -> frozenset[str]:

@@ -1,7 +1,8 @@
 """All paths of a card as one group of energies sees them: values, locks, what is stored, what is proved.
 
 A state is what can differ between two paths that meet: the values of the conditions on which the energies hang, and
-bits for locks, stored energies, proofs, parts taken off, and motions already warned of.
+bits for locks, stored energies, proofs, parts taken off, motions already warned of, and what hands met before its
+proof and so have still to see proved.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -12,7 +13,7 @@ from typing import NamedTuple
 from benchleaf.card.proof_facts import Sheet, Step
 from benchleaf.card.proof_flow import Flows, Moment, conditions_of
 from benchleaf.card.proof_proving import Proving
-from benchleaf.card.proof_values import Change, Cone, Need, Values
+from benchleaf.card.proof_values import NOTHING, Change, Cone, Need, Values
 from benchleaf.card.proof_walk import Seen, explore
 
 
@@ -25,6 +26,7 @@ class State(NamedTuple):
     proof: int
     off: int
     warned: int
+    owing: int
 
 
 class Effect(NamedTuple):
@@ -37,6 +39,8 @@ class Effect(NamedTuple):
     taken_off: int
     put_on: int
     warned: int
+    owing: int
+    paid: int
     staled: frozenset[str]
     proves: bool
     stales_all: bool
@@ -51,8 +55,18 @@ Isolating = Mapping[str, int]
 class Group:
     """Energies that hang on the same conditions, with all that feed them, over all paths of a card."""
 
-    def __init__(self, sheet: Sheet, judged: tuple[str, ...], family: tuple[str, ...], watched: Iterable[str]) -> None:
-        """`judged` are the energies asked about, `family` they and their feeders, `watched` conditions of covers."""
+    def __init__(
+        self,
+        sheet: Sheet,
+        judged: tuple[str, ...],
+        family: tuple[str, ...],
+        watched: Iterable[str],
+        trusted: Mapping[int, frozenset[str]],
+    ) -> None:
+        """`judged` are the energies asked about, `family` they and their feeders, `watched` conditions of covers.
+
+        `trusted` names for steps, by index, the energies that hands meet there before these are proved gone.
+        """
         self.sheet, self.judged = sheet, judged
         self.cone = Cone(sheet, conditions_of(sheet, family) | set(watched))
         lockable = [name for name in self.cone.base if sheet.conditions[name].lock]
@@ -60,6 +74,8 @@ class Group:
         self.flows = Flows(sheet, self.cone, family, self.locks)
         self.proving = Proving(sheet, self.flows, judged)
         self.to_warn = {key: 1 << at for at, key in enumerate(judged) if moving(sheet, key)}
+        self.owed = {key: 1 << at for at, key in enumerate(judged)}
+        self.trusted = trusted
         self.carriers = {name: _carried(sheet, name) for name in self.flows.holders}
         self.isolating = _isolating(sheet, self.cone)
         filling = [key for key, known in self.flows.known.items() if known.stored]
@@ -73,7 +89,7 @@ class Group:
         self.seen: Seen[State] = explore(sheet.total, [self._start()], self._onward)
 
     def _start(self) -> State:
-        return State(self.cone.start, 0, self.flows.all_stored, 0, 0, 0)
+        return State(self.cone.start, 0, self.flows.all_stored, 0, 0, 0, 0)
 
     def _onward(self, index: int, state: State) -> Iterator[tuple[str, int, State]]:
         if index >= len(self.sheet.steps):
@@ -112,13 +128,15 @@ class Group:
             taken_off=self._parts(step.opens),
             put_on=self._parts(step.closes),
             warned=sum(self.to_warn.get(key, 0) for key in step.warned),
+            owing=sum(self.owed[key] for key in self.trusted.get(step.at, ()) if key in self.owed),
+            paid=0 if step.role or step.access else (1 << len(self.owed)) - 1,
             staled=frozenset(named & set(known)) if let_go else frozenset(),
             proves=proves,
             stales_all=step.hold,
             wears=not step.role and any(prover.comes_back for prover in self.proving.provers.values()),
             moves=bool(change.during) or (step.at == 0 and bool(self.cone.springs)),
         )
-        return effect if any(effect[1:]) else None
+        return effect if any(effect._replace(change=NOTHING, paid=0)[1:]) else None
 
     def _parts(self, ends: Iterable[str]) -> int:
         names = {end.partition(":")[2] for end in ends if end.startswith("remove:")}
@@ -129,7 +147,9 @@ class Group:
         effect = self.effect(step)
         if effect is None:
             proof = self.proving.unfinished(state.proof) if state.proof else 0
-            return (state,) if proof == state.proof else (state._replace(proof=proof),)
+            owing = state.owing if step.role or step.access else 0
+            same = proof == state.proof and owing == state.owing
+            return (state,) if same else (state._replace(proof=proof, owing=owing),)
         found = self._memo.get((step.at, state))
         if found is None:
             found = tuple(dict.fromkeys(self._done(step, effect, pinned) for pinned in self._pinned(effect, state)))
@@ -161,7 +181,8 @@ class Group:
             )
         elif proof:
             proof = self.proving.unfinished(proof)
-        return State(values, locks, stored, proof, off, state.warned | effect.warned)
+        owing = state.owing & ~effect.paid | effect.owing
+        return State(values, locks, stored, proof, off, state.warned | effect.warned, owing)
 
     def passing(self, step: Step, state: State) -> tuple[Values, Values]:
         """How the values stand while the step is done, and after it."""

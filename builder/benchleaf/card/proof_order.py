@@ -1,8 +1,9 @@
 """Points 2 and 3 of the proof: the order of lockout and return on every path, and live-dead-live around each reading.
 
 Inserted steps that follow each other make a run; a written step that makes way for the proof goes on with it. Within a
-run the ranks below never fall. A lockout proves what its own breaks isolate, and tries what they keep from moving,
-before work begins; a run that gives power back ends by telling people, one that leaves the machine by handing it over.
+run the ranks below never fall. Before work begins a lockout has let go and shown all that is electrical behind its
+breaks, near hands or not (29 CFR 1910.333(b)(2)); a run that gives power back ends by telling people, one that leaves
+the machine by handing it over.
 """
 
 from collections.abc import Iterator
@@ -11,8 +12,8 @@ from typing import NamedTuple
 
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import STOP, Energy, Sheet, Step, words
-from benchleaf.card.proof_flow import VOLTAGES, isolators
-from benchleaf.card.proof_proving import between, tried_by
+from benchleaf.card.proof_flow import ELECTRICAL, VOLTAGES, closure, isolators
+from benchleaf.card.proof_proving import between
 from benchleaf.card.proof_walk import explore, path_to
 
 OUT, BACK, LEAVE = "lockout", "return", "leaving"
@@ -39,6 +40,7 @@ NAMES = {
     "wait": "waiting",
     "access": "opening for the proof",
     "prove": "proving",
+    "inspect": "inspecting",
     "close": "closing",
     "check": "checking that nothing is left inside",
     "clear": "seeing that everybody stands clear",
@@ -51,17 +53,18 @@ NAMES = {
 
 
 class Run(NamedTuple):
-    """How far the run of inserted steps has come, and whether people know of a lockout.
+    """How far the run of inserted steps has come, whether people know of a lockout, and which breaks are open.
 
     `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
-    the controls that it shut down, `shown` what it proved of which energy. `again`: somebody else held the work up
-    just now, so that proving may begin anew.
+    the controls that it shut down, `shown` what it let go or proved of which energy. `again`: somebody else held the
+    work up just now, so that proving may begin anew.
     """
 
     kind: str = ""
     rank: int = 0
     tester: int = 0
     told: bool = False
+    opened: frozenset[str] = frozenset()
     done: frozenset[str] = frozenset()
     moved: frozenset[str] = frozenset()
     shut: frozenset[str] = frozenset()
@@ -70,12 +73,13 @@ class Run(NamedTuple):
 
 
 class Owed(NamedTuple):
-    """What a lockout has to show of an energy once it has moved any of the breaks."""
+    """What a lockout has to show of an energy, and let go of it, once it has moved any of the breaks."""
 
     energy: Energy
     breaks: frozenset[str]
-    by: frozenset[str]
-    ways: frozenset[str]
+    feeds: frozenset[str]
+    shown: frozenset[str]
+    let_go: frozenset[str]
 
 
 def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
@@ -88,28 +92,23 @@ def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
             yield at_step(sheet, point, index, sentence, path_to(seen, index, run))
     yield from _exits(sheet)
     yield from _beginning(sheet)
+    yield from _uninspected(sheet)
 
 
 def _owed(sheet: Sheet) -> Iterator[Owed]:
-    """Heat is left out: it only cools, and who comes near it is asked about where that happens."""
     for key, energy in sheet.energies.items():
         conditions = [sheet.conditions[name] for name in isolators(sheet, key) if name in sheet.conditions]
         breaks = frozenset(condition.name for condition in conditions if not condition.thing)
-        if energy.prove is not None:
-            own = breaks & {name for name, _ in energy.isolate}
-            ways = frozenset(
-                way
-                for way, stated in (
-                    ("measure", energy.prove.measure),
-                    ("look", energy.prove.look),
-                    ("operate", energy.prove.try_),
-                )
-                if stated
+        if energy.kind in ELECTRICAL and not energy.stays_live and breaks:
+            prove = energy.prove
+            shown = {"measure": prove.measure, "look": prove.look, "operate": prove.try_} if prove else {}
+            yield Owed(
+                energy,
+                breaks,
+                frozenset(other for other in sheet.energies if key in closure(sheet, other)),
+                frozenset(way for way, stated in shown.items() if stated),
+                frozenset(way for way, stated in (("relieve", energy.relieve), ("wait", energy.waits)) if stated),
             )
-            if own and energy.kind != "heat":
-                yield Owed(energy, own, frozenset({key}), ways)
-        elif energy.kind == "motion" and breaks:
-            yield Owed(energy, breaks, tried_by(sheet, key), frozenset({"operate"}))
 
 
 def _onward(sheet: Sheet, index: int, run: Run) -> Iterator[tuple[str, int, Run]]:
@@ -136,9 +135,9 @@ def _place(step: Step) -> tuple[str, int]:
 def _after(step: Step, run: Run) -> Run:
     kind, rank = _place(step)
     if not kind:
-        return Run(told=run.told, again=step.hold)
+        return Run(told=run.told, opened=run.opened, again=step.hold)
     if kind != run.kind:
-        run = Run(told=run.told, again=run.again)
+        run = Run(told=run.told, opened=run.opened, again=run.again)
     tester = 0
     if step.tester:
         tester = 0 if run.tester == 2 else 1
@@ -150,10 +149,11 @@ def _after(step: Step, run: Run) -> Run:
         rank=rank,
         tester=tester,
         told=role != "tell-back" and (run.told or role == "tell"),
+        opened=run.opened | set(step.assigns) if role == "isolate" else run.opened - set(step.assigns),
         done=run.done | {f"{role}:{step.action}" if role == "tag" else role},
         moved=run.moved | set(step.assigns) if role == "isolate" else run.moved,
         shut=run.shut | set(step.assigns) if role == "shut-down" else run.shut,
-        shown=run.shown | {(key, step.action) for key in step.energies} if role == "prove" else run.shown,
+        shown=run.shown | {(key, step.action if role == "prove" else role) for key in step.energies},
         again=run.again or step.hold,
     )
 
@@ -178,7 +178,7 @@ def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Itera
         return
     if kind == run.kind and rank < run.rank:
         yield 2, f"{NAMES[step.role or 'access'].capitalize()} comes too late in its run of steps."
-    fresh = run if kind == run.kind else Run(told=run.told, again=run.again)
+    fresh = run if kind == run.kind else Run(told=run.told, opened=run.opened, again=run.again)
     if kind == OUT:
         yield from _lockout(sheet, step, fresh)
     elif kind == BACK:
@@ -188,10 +188,15 @@ def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Itera
 
 
 def _unshown(owed: tuple[Owed, ...], run: Run) -> Iterator[tuple[int, str]]:
-    """What a lockout has not shown when work begins."""
+    """What a lockout has not shown or let go when work begins, or proving anew not of all that feeds what it proves."""
+    anew = {key for key, _ in run.shown} if run.again and "prove" in run.done else set()
     for each in owed:
-        if run.moved & each.breaks and not all(any((by, way) in run.shown for by in each.by) for way in each.ways):
-            yield 3, f"Work begins before the lockout has shown that the {each.energy.name} is gone."
+        begun = run.moved & each.breaks
+        if begun and not all((each.energy.key, way) in run.shown for way in each.let_go):
+            yield 2, f"Work begins before the lockout has let go of the {each.energy.name}."
+        again = run.opened & each.breaks and anew & each.feeds
+        if (begun or again) and not all((each.energy.key, way) in run.shown for way in each.shown):
+            yield 3, f"Work begins before it is shown that the {each.energy.name} is gone."
 
 
 def _lockout(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
@@ -233,7 +238,7 @@ def _return(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
 def _exits(sheet: Sheet) -> Iterator[Doubt]:
     """Each proof has a way out to an outcome that leaves everything locked."""
     for step in sheet.steps:
-        if step.role == "prove" and not any(way.side != "next" and _leaves_locked(sheet, way.to) for way in step.ways):
+        if step.role == "prove" and not _has_exit(sheet, step):
             yield at_step(sheet, 2, step.at, "This proof has no way out that leaves the machine locked.")
 
 
@@ -258,3 +263,32 @@ def _beginning(sheet: Sheet) -> Iterator[Doubt]:
         yield at_step(sheet, 2, 0, "What the card presumes of the machine is not confirmed first.")
     elif not any(way.target == STOP for way in first.ways):
         yield at_step(sheet, 2, 0, "There is no way to stop when the machine does not stand as presumed.")
+
+
+def _uninspected(sheet: Sheet) -> Iterator[Doubt]:
+    """Hands at a battery that nobody has looked at first, with a way out for one that swells or leaks."""
+    for key, energy in sheet.energies.items():
+        touched = [step.at for step in sheet.steps if energy.kind == "battery" and _touches(sheet, step, key)]
+        if not touched:
+            continue
+
+        def onward(index: int, looked: bool, key: str = key) -> Iterator[tuple[str, int, bool]]:
+            for way in sheet.steps[index].ways if index < len(sheet.steps) else ():
+                step = sheet.steps[index]
+                sound = step.role == "inspect" and key in step.energies and _has_exit(sheet, step)
+                yield way.side, way.target, looked or sound
+
+        seen = explore(sheet.total, [False], onward)
+        for index in touched:
+            if False in seen[index]:
+                sentence = f"Hands come to the {energy.name} before anybody has looked whether it is sound."
+                yield at_step(sheet, 2, index, sentence, path_to(seen, index, False), key)
+
+
+def _touches(sheet: Sheet, step: Step, key: str) -> bool:
+    exposed = (sheet.parts[name].exposes for name in step.parts if name in sheet.parts)
+    return step.nearness == "hands" and any(key == each for exposes in exposed for each, _ in exposes)
+
+
+def _has_exit(sheet: Sheet, step: Step) -> bool:
+    return any(way.side != "next" and _leaves_locked(sheet, way.to) for way in step.ways)

@@ -25,7 +25,8 @@ LACKS = {
 class Meeting(NamedTuple):
     """A step at which an energy meets somebody.
 
-    `how`: hands | access (hands before the proof) | touch (a probe and no electricity) | probe | ohmic | warn | live.
+    `how`: hands | access (hands before the proof) | owed (work after that, by when it must be proved) | probe |
+    touch (a probe and no electricity) | ohmic | warn | live.
     `bare` are the settings under which each exposed part is covered.
     """
 
@@ -48,6 +49,8 @@ def meetings(sheet: Sheet, energy: Energy) -> Iterator[Meeting]:
                     yield Meeting(step, "ohmic", bare or ((),))
             elif bare and not _allowed(energy, step) and _bites(energy):
                 yield Meeting(step, "probe" if energy.kind in ELECTRICAL else "touch", bare)
+        if not step.role and not step.access:
+            yield Meeting(step, "owed")
         if energy.key in step.live:
             yield Meeting(step, "live")
         if step.action in DRIVING and not step.role and moving(sheet, energy.key):
@@ -125,6 +128,10 @@ def _sentence(group: Group, energy: Energy, meeting: Meeting, state: State) -> s
             lacking = group.fault(key, moment, proof=how == "hands")
             if lacking and not _covered(group, moment, meeting.bare):
                 return f"Hands come within reach of the {energy.name}, {LACKS[lacking]}."
+        return ""
+    if how == "owed":
+        if state.owing & group.owed[key] and any(group.fault(key, m) for m in _moments(group, energy, meeting, state)):
+            return f"Hands made way for a proof within reach of the {energy.name}, which nobody proves before work."
         return ""
     moments = list(_moments(group, energy, meeting, state))
     if how == "ohmic":
