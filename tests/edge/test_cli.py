@@ -126,7 +126,7 @@ def test_a_fault_of_our_own_names_the_procedure(run, workspace, monkeypatch):
     def broken(*_):
         raise KeyError("inner")
 
-    monkeypatch.setattr("benchleaf.build.figures.assets", broken)
+    monkeypatch.setattr("benchleaf.build.judge.shown", broken)
     assert "(KeyError, while checking procedures/df-1/filter-clean.yaml)" in run("check").err
 
 
