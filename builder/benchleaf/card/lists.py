@@ -46,7 +46,8 @@ def _tool(case: Case, key: str, steps: tuple[int, ...]) -> ToolLine:
     if key in shop.meters:
         meter = shop.meters[key]
         due = word("plain", "calibrate", date=meter.calibration_due) if meter.calibration_due else ""
-        return ToolLine(key, "meter", meter.name.text, _joined(meter.number, meter.category, due), steps=steps)
+        category = meter.category.text if meter.category else ""
+        return ToolLine(key, "meter", meter.name.text, _joined(meter.number, category, due), steps=steps)
     if key in shop.wrenches:
         wrench = shop.wrenches[key]
         reach = word(

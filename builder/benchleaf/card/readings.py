@@ -118,7 +118,7 @@ def tightening(case: Case, step: Step) -> Tightening | None:
         name=subject(case, step),
         thread=f"{fastener.thread}, {word('plain', 'class', name=fastener.class_)}"
         if fastener.class_
-        else fastener.thread,
+        else fastener.thread.text,
         count=count,
         torque=value(whole.quantity, case.shop) if whole is not None else None,
         stages=tuple(stages),

@@ -12,20 +12,20 @@ class Fastener(NamedTuple):
 
     span: Span
     holds: Ref
-    thread: str
+    thread: Words
     count: int = 1  # type: ignore[assignment]  # shadows tuple.count, which no one calls on records
     name: Words | None = None
-    class_: str = ""
+    class_: Ref | None = None
     torque: Torque | None = None
     tolerance: Ratio | None = None
     angle: AnyAmount | None = None
-    friction: str = ""
-    thread_friction: str = ""
-    head_friction: str = ""
+    friction: Ref | None = None
+    thread_friction: Ref | None = None
+    head_friction: Ref | None = None
     head_diameter: Length | None = None
     hole: Length | None = None
     engagement: Length | None = None
-    into: str = ""
+    into: Words | None = None
     prevailing: Torque | None = None
     pattern: Ref | None = None
     sequence: tuple[Ref, ...] = ()

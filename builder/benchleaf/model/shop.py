@@ -37,7 +37,7 @@ class Meter(NamedTuple):
     name: Words
     ranges: Mapping[str, tuple[MeterRange, ...]]
     number: str = ""
-    category: str = ""
+    category: Words | None = None
     input_resistance: Resistance | None = None
     calibration_due: str = ""
 
