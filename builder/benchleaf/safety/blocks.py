@@ -59,24 +59,24 @@ def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why, for_ha
     for setting in plan.isolators:
         steps.append(setting_step(machine, "isolate", setting, values, why))
         steps.append(_lock_step(machine, setting, why))
-    for key in plan.relieve:
+    steps += relief(machine, plan.relieve, why)
+    if plan.waits and for_hands:
+        steps.append(_wait_step(machine, plan.waits, why))
+    return steps
+
+
+def relief(machine: Machine, keys: Iterable[str], why: Why) -> list[Inserted]:
+    """The steps that let stored energies go."""
+    steps = []
+    for key in keys:
         relieve = machine.energy[key].relieve
         if relieve is not None:
             where = part_name(machine, relieve.at.name) if relieve.at else ""
+            own = why._replace(energy=key)
+            words, sets = relieve.operate.text, relieve.sets
             steps.append(
-                Inserted(
-                    "relieve",
-                    "operate",
-                    "controls",
-                    relieve.operate.text,
-                    why._replace(energy=key),
-                    sets=relieve.sets,
-                    place=where,
-                    energies=(key,),
-                )
+                Inserted("relieve", "operate", "controls", words, own, sets=sets, place=where, energies=(key,))
             )
-    if plan.waits and for_hands:
-        steps.append(_wait_step(machine, plan.waits, why))
     return steps
 
 

@@ -8,12 +8,14 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Ending, Inserted, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.safety.analysis import Analysis, Standing
-from benchleaf.safety.blocks import lock_steps
+from benchleaf.safety.blocks import lock_steps, relief
 from benchleaf.safety.effects import LooseEnd
+from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
+from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.restoring import leave_steps, put_back_steps
-from benchleaf.safety.valuation import joined
+from benchleaf.safety.valuation import Values, joined
 
 AS_FINAL, OUT_OF_SERVICE = "as-final", "out-of-service"
 
@@ -47,13 +49,14 @@ def closings(
     analysis: Analysis,
     arriving: Mapping[str, frozenset[str]],
     opened: frozenset[str],
+    gone: Mapping[str, frozenset[str]],
 ) -> tuple[tuple[Closing, ...], tuple[LeftOpen, ...]]:
     """The closing sections, each shared by all outcomes that need the same steps, and what is wrongly left open.
 
     `plan` gives the lockout of some isolators while others are locked already; `opened` are the covers that the
-    compiler opens; `arriving` says what is locked on arrival in each outcome.
+    compiler opens; `arriving` says what is locked on arrival in each outcome, `gone` what has been let go by then.
     """
-    groups: dict[tuple[str, frozenset[str], frozenset[str]], list[str]] = {}
+    groups: dict[tuple[str, frozenset[str], frozenset[str], tuple[str, ...]], list[str]] = {}
     wrong: list[LeftOpen] = []
     for key in procedure.outcomes:
         standing = analysis.arriving.get(OUTCOME + key)
@@ -69,9 +72,10 @@ def closings(
         else:
             kind = "lock" if labels.at(OUTCOME + key) - locked else "tag"
         missing = labels.at(OUTCOME + key) - locked if kind == "lock" else frozenset()
-        groups.setdefault((kind, locked, missing), []).append(key)
+        held = stored(machine, standing.values, locked, missing, gone.get(OUTCOME + key, frozenset()))
+        groups.setdefault((kind, locked, missing, held if kind in ("lock", "tag") else ()), []).append(key)
     made = []
-    for (kind, locked, missing), keys in groups.items():
+    for (kind, locked, missing, held), keys in groups.items():
         together = _united([analysis.arriving[OUTCOME + key] for key in keys])
         why = _why(keys[0], kind)
         if kind in ("restore", "shut"):
@@ -79,9 +83,25 @@ def closings(
             steps = put_back_steps(machine, procedure, plan(locked, frozenset()), together.values, covers, why)
         else:
             first = lock_steps(machine, plan(missing, locked), together.values, why, False) if missing else []
-            steps = [*first, *leave_steps(bool(missing or locked), why)]
+            steps = [*first, *relief(machine, held, why), *leave_steps(bool(missing or locked), why)]
         made.append(Closing(kind, tuple(keys), tuple(steps)))
     return tuple(made), tuple(wrong)
+
+
+def stored(
+    machine: Machine, values: Values, locked: frozenset[str], missing: frozenset[str], gone: frozenset[str]
+) -> tuple[str, ...]:
+    """What is cut off on arrival, stays stored, can be let go, and has not been: it is not left to the next person."""
+    return tuple(
+        key
+        for key, energy in machine.energy.items()
+        if energy.relieve is not None
+        and key not in gone
+        and (needed := frozenset(needed_for(machine, key))) <= locked
+        and needed
+        and not needed & missing
+        and may_be_there(machine, key, values)
+    )
 
 
 def _why(key: str, kind: str) -> Why:

@@ -55,6 +55,7 @@ def blocks_for(
         prove=prove,
         access=lambda to, delta: access_steps(machine, planned(to, delta), values(to), why(to, "energy.lockout")),
         power=power,
+        returning=frozenset(key for key, energy in machine.energy.items() if energy.comes_back),
     )
 
 

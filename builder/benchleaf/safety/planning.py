@@ -18,6 +18,7 @@ from benchleaf.safety.locking import lockout
 from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
 from benchleaf.safety.placing import blocks_for
 from benchleaf.safety.presence import isolation
+from benchleaf.safety.relieved import relieved
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
 from benchleaf.safety.valuation import entry
@@ -59,7 +60,7 @@ def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flo
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
     )
     arriving = arrivals(flow, labels, reached)
-    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened)
+    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened, relieved(machine, runs))
     ends = endings(procedure, woven, made, opened)
     used = {way.to for run in runs for w in run.steps for way in w.ways}
     ends.update({key: Ending(key, "out-of-service") for key in OWN_OUTCOMES if OUTCOME + key in used})

@@ -49,13 +49,17 @@ class Delta(NamedTuple):
 
 
 class Blocks(NamedTuple):
-    """Makers of the inserted steps, each given the station or outcome in front of which it stands and the change."""
+    """Makers of the inserted steps, each given the station or outcome in front of which it stands and the change.
+
+    `returning` are the energies that come back by themselves after they were let go.
+    """
 
     confirm: Inserted
     lock: Callable[[str, Delta], Sequence[Inserted]]
     prove: Callable[[str, Delta], Sequence[Inserted]]
     access: Callable[[str, Delta], Sequence[Inserted]]
     power: Callable[[str, Delta], Sequence[Inserted]]
+    returning: frozenset[str] = frozenset()
 
 
 class _Edge(NamedTuple):
@@ -91,10 +95,10 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     proofs: dict[str, Delta] = {}
     taken: set[str] = set()
     places = {key: place for place, key in enumerate(order)}
-    holds = frozenset(station.key for station in flow.stations if station.step.hold is not None)
+    stale = _stale_ways(flow, labels, blocks.returning)
     for target in [*order, *(key for key in labels.wishes if key.startswith(OUTCOME))]:
         state = arriving.get(target, labels.at(target))
-        for delta, group in _crossings(into.get(target, []), labels, state, holds).items():
+        for delta, group in _crossings(into.get(target, []), labels, state, stale).items():
             chain = chains.get(target) if delta.lock else None
             if chain:
                 proofs[chain[0]] = delta
@@ -118,14 +122,26 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     return (*_runs(flow, labels, blocks, ways, inline, behind), *detours)
 
 
+def _stale_ways(flow: Flow, labels: Labels, returning: frozenset[str]) -> frozenset[tuple[str, str]]:
+    """The ways on which a proof of zero has gone stale: behind a hold, and before work at an energy that comes back."""
+    found = set()
+    for station in flow.stations:
+        for way in station.ways:
+            wish = labels.wishes.get(way.to)
+            back = wish is not None and bool(set(wish.energies) & returning)
+            if (station.step.hold is not None or back) and wish is not None and not way.to.startswith(OUTCOME):
+                found.add((station.key, way.to))
+    return frozenset(found)
+
+
 def _crossings(
-    edges: list[_Edge], labels: Labels, state: frozenset[str], holds: frozenset[str]
+    edges: list[_Edge], labels: Labels, state: frozenset[str], stale: frozenset[tuple[str, str]]
 ) -> dict[Delta, list[_Edge]]:
     """The ways into a target on which something has to change or to be proved again, by what has to."""
     found: dict[Delta, list[_Edge]] = {}
     for edge in edges:
         before = labels.at(edge.source)
-        renew = edge.source in holds and bool(before & state) and not edge.target.startswith(OUTCOME)
+        renew = (edge.source, edge.target) in stale and bool(before & state)
         if before != state or renew:
             found.setdefault(Delta(state - before, before - state, before & state, renew), []).append(edge)
     return found
