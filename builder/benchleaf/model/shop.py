@@ -123,6 +123,7 @@ class HouseRules(NamedTuple):
     forbidden_words: Mapping[str, Words] = EMPTY
     required: tuple[Ref, ...] = ()
     trades: tuple[Ref, ...] = ()
+    decision: Ref | None = None
 
 
 class Shop(NamedTuple):
