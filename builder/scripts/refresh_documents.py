@@ -139,10 +139,17 @@ def passes() -> str:
         "| --- | --- | --- | --- | --- |",
     ]
     for each in PASSES:
-        doors = [door for door in (each.run, each.common) if door is not None]
+        doors = [door for door in (each.run, each.written, each.common) if door is not None]
         about = (sys.modules[doors[0].__module__].__doc__ or "").partition("\n")[0]
+        common = "shop, blocks, each machine by class" if each.by_class else "shop, blocks, machine"
         looks = " and ".join(
-            what for door, what in ((each.run, "each procedure"), (each.common, "shop, blocks, machine")) if door
+            what
+            for door, what in (
+                (each.run, "each procedure by class"),
+                (each.written, "as written"),
+                (each.common, common),
+            )
+            if door
         )
         rows.append(f"| `{each.name}` | {about} | {looks} | {', '.join(each.needs)} | {', '.join(each.gives)} |")
     return "\n".join(rows) + "\n"

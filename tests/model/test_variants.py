@@ -225,6 +225,8 @@ def test_without_a_class_everything_holds():
     assert only.procedure(EVERY, written, of) is written
 
 
-@pytest.mark.parametrize("own", [None, applies(heater=["unheard-of"]), applies(colour=["red"])])
-def test_options_that_nobody_declares_decide_nothing(own):
+@pytest.mark.parametrize(
+    "own", [None, applies(heater=["unheard-of"]), applies(colour=["red"]), applies(serials(120, 110))]
+)
+def test_what_is_told_as_a_mistake_decides_nothing(own):
     assert texts(variants(machine(), procedure([step("L9", own)]))) == [("", "")]

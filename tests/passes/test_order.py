@@ -19,4 +19,9 @@ def test_each_fact_is_given_once():
 
 def test_names_are_unique_and_each_pass_has_a_door():
     assert len({each.name for each in PASSES}) == len(PASSES)
-    assert all(each.run or each.common for each in PASSES)
+    assert all(each.run or each.written or each.common for each in PASSES)
+
+
+def test_rules_that_count_for_all_classes_are_rules_of_their_pass():
+    assert all(rule in each.rules for each in PASSES for rule in each.idle)
+    assert any(each.idle for each in PASSES) and any(each.by_class for each in PASSES)

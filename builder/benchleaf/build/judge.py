@@ -6,7 +6,8 @@ from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order
 from benchleaf.base.span import Span
-from benchleaf.build import figures, waivers
+from benchleaf.build import classes, figures, waivers
+from benchleaf.build.classes import Held
 from benchleaf.build.gather import Key, Loaded, Shelf, used_blocks
 from benchleaf.build.request import Tell
 from benchleaf.build.rules import all_rules
@@ -15,17 +16,28 @@ from benchleaf.model.basics import Ref, Words
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Change, Procedure
 from benchleaf.passes.base import Asset, Case, Common, Facts
-from benchleaf.passes.order import PASSES
 
 
 class Judged(NamedTuple):
-    """A wanted procedure after all passes; `case` is None where it or what it stands on has no meaning yet."""
+    """A wanted procedure after all passes.
+
+    `classes` are those of the machines that it is for; there is none where it or what it stands on has no meaning yet.
+    """
 
     key: Key
     standing: Standing
     findings: tuple[Finding, ...]
-    case: Case | None = None
-    facts: Facts = Facts()
+    classes: tuple[Held, ...] = ()
+
+    @property
+    def case(self) -> Case | None:
+        """The case for the first class of machines; None without one."""
+        return self.classes[0].case if self.classes else None
+
+    @property
+    def facts(self) -> Facts:
+        """The facts for the first class of machines; none without one."""
+        return self.classes[0].facts if self.classes else Facts()
 
 
 class Judgement(NamedTuple):
@@ -78,10 +90,8 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
             if machine.record is not None:
                 assets = _assets(shelf, folder, _shown_by(machine.record))
                 subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder), assets))
-        for each in PASSES:
-            if each.common is not None:
-                for subject in subjects:
-                    found += each.common(subject)
+        for subject in subjects:
+            found += classes.common(subject)
     return in_order(found)
 
 
@@ -104,10 +114,10 @@ def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judg
     own = by_file.get(loaded.file, [])
     if machine is None or any(each.record is None for each in (loaded, *below)):
         return _judged(key, loaded, [*stopping, *own])
-    case, facts, more = _passes(key, shelf, loaded)
+    held, more = classes.hold(_case(key, shelf, loaded))
     known = {rule.slug: rule for rule in all_rules()} if loaded.record.waive else {}
     rest = waivers.apply(loaded.record.waive, dict.fromkeys((*own, *more)), known, shelf.today).findings
-    return _judged(key, loaded, [*stopping, *rest])._replace(case=case, facts=facts)
+    return _judged(key, loaded, [*stopping, *rest])._replace(classes=held)
 
 
 def _judged(key: Key, loaded: Loaded, found: Iterable[Finding]) -> Judged:
@@ -116,25 +126,15 @@ def _judged(key: Key, loaded: Loaded, found: Iterable[Finding]) -> Judged:
     return Judged(key, Standing(key[1], key[0], loaded.file, STOPPED if by else READY, by), found)
 
 
-def _passes(key: Key, shelf: Shelf, loaded: Loaded) -> tuple[Case, Facts, list[Finding]]:
-    machine = shelf.machines[key[0]]
-    case = Case(
+def _case(key: Key, shelf: Shelf, loaded: Loaded) -> Case:
+    return Case(
         shelf.shop.record,
-        machine.record,
+        shelf.machines[key[0]].record,
         loaded.record,
         _records(shelf.blocks),
         _siblings(key, shelf),
         _assets(shelf, key[0], shown(loaded.record, shelf)),
     )
-    facts = Facts()
-    found: list[Finding] = []
-    for each in PASSES:
-        # Where an earlier pass found no ground to stand on, it has said so.
-        if each.run is None or any(getattr(facts, need) is None for need in each.needs):
-            continue
-        facts, more = each.run(case, facts)
-        found += more
-    return case, facts, found
 
 
 def shown(procedure: Procedure, shelf: Shelf) -> frozenset[str]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, product
 from typing import NamedTuple
 
-from benchleaf.model.applies import Applies
+from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.machine import Machine
 
 # First and last number; None goes on upwards.
@@ -31,11 +31,12 @@ EVERY = Variant()
 def fits(applies: Applies | None, number: int, options: Mapping[str, str], machine: Machine) -> bool:
     """Whether something is for the machine with this serial number and these options.
 
-    Options and values that the machine does not declare decide nothing: they are told as names.
+    What is told as a mistake decides nothing: ranges that run backwards, options and values that nobody declares.
     """
     if applies is None:
         return True
-    if applies.serials and not any(within(number, each) for each in ranges_of(applies, machine)):
+    forwards = not all(map(_backwards, applies.serials))
+    if forwards and not any(within(number, each) for each in ranges_of(applies, machine)):
         return False
     return not applies.options or any(
         all(
@@ -80,9 +81,8 @@ def line(machine: Machine) -> Range:
 def ranges_of(applies: Applies, machine: Machine) -> Iterator[Range]:
     """The ranges that may hold machines of this file."""
     for each in applies.serials:
-        low, high = each.from_ or 0, each.to
-        if each.prefix in ("", machine.serials.prefix) and (high is None or low <= high):
-            yield low, high
+        if each.prefix in ("", machine.serials.prefix) and not _backwards(each):
+            yield each.from_ or 0, each.to
 
 
 def within(number: int, each: Range) -> bool:
@@ -124,6 +124,10 @@ def named_classes(some: Sequence[Variant], most: int = 3) -> str:
     if len(some) > most:
         told.append(f"{len(some) - most} more")
     return ", and for ".join(told)
+
+
+def _backwards(each: Serials) -> bool:
+    return each.to is not None and (each.from_ or 0) > each.to
 
 
 def _known(option: str, values: Iterable[str], machine: Machine) -> bool:

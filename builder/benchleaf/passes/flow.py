@@ -24,7 +24,7 @@ def run(case: Case, facts: Facts) -> Result:
     unfolded = unfold(steps, case.blocks)
     findings = chain(unfolded.findings, _open_blanks(steps))
     if not unfolded.whole or not unfolded.placed:
-        return Result(facts, tuple(findings))
+        return Result(facts, tuple(findings) or (_no_steps(case),))
     return Result(facts._replace(flow=_flow(unfolded, case)), tuple(findings))
 
 
@@ -44,6 +44,10 @@ def _flow(unfolded: Unfolded, case: Case) -> Flow:
             for placed, after in zip(unfolded.placed, following, strict=True)
         )
     )
+
+
+def _no_steps(case: Case) -> Finding:
+    return rules.NO_STEPS.at(case.procedure.id.span, "This procedure has no step for these machines.")
 
 
 def _open_blanks(steps: tuple[Step, ...]) -> Iterator[Finding]:

@@ -60,7 +60,17 @@ UNUSED_BLANK = Rule(
     good="blanks: {lead: which motor lead}",
 )
 
+NO_STEPS = Rule(
+    "logic.no-steps",
+    Severity.ERROR,
+    why="For these machines there would be a card on which nothing stands, or an answer that nobody is asked for.",
+    mend="Say with `applies_to` of the procedure which machines it is for, or let a step be for these as well.",
+    bad="steps:\n  - measure: throttle-late\n    applies_to: {serials: {from: 700}}",
+    good="applies_to: {serials: {from: 700}}\nsteps:\n  - measure: throttle-late",
+)
+
 RULES: tuple[Rule, ...] = (
+    NO_STEPS,
     UNKNOWN_BLOCK,
     BLOCK_CIRCLE,
     TOO_MANY_STEPS,

@@ -183,5 +183,8 @@ class _Unfolder:
                 known = ", ".join(f"`{blank}`" for blank in block.blanks) or "none"
                 sentence = f"The block `{step.object.text}` has no blank `{name}`; its blanks: {known}."
                 self.findings.append(rules.VALUE_WITHOUT_BLANK.at(words.span, sentence))
+        if step.then and not block.steps:
+            sentence = f"The block `{step.object.text}` has no step for these machines, so its `then` leads nowhere."
+            self.findings.append(rules.NO_STEPS.at(step.object.span, sentence))
         steps = tuple(filled_step(each, values) for each in block.steps) if values else block.steps
         self.put(steps, f"{key}-", step.object.text, scope, fall)

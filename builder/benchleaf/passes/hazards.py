@@ -251,4 +251,4 @@ def _bypasses(case: Case, flow: Flow, graph: Graph, planning: Planning) -> list[
     return found
 
 
-HAZARDS = Pass("hazards", rules.RULES, run=run, common=common, needs=("flow", "planning"))
+HAZARDS = Pass("hazards", rules.RULES, run=run, common=common, needs=("flow", "planning"), by_class=True)

@@ -15,7 +15,7 @@ from benchleaf.model.quantity import Quantity, parse
 from benchleaf.model.shop import Shop
 from benchleaf.model.texts import AT_WORK, COMMAND, INFO, LABEL, PROCEDURAL, QUESTION, Text
 from benchleaf.passes import language_rules as rules
-from benchleaf.passes.base import Case, Common, Facts, Pass, Result
+from benchleaf.passes.base import Case, Common, Pass
 from benchleaf.passes.language_markup import foreign, unbalanced
 from benchleaf.passes.language_words import Stretch, count, numbers_with_units, sentences, table, tokens, words_of
 
@@ -26,10 +26,10 @@ _MAPS = (dict, MappingProxyType)
 _LEAVES = frozenset((Ref, Span, Words))
 
 
-def run(case: Case, facts: Facts) -> Result:
+def written(case: Case) -> tuple[Finding, ...]:
     """The texts of one procedure as its writer wrote them."""
     owned = (case.machine, case.shop, case.procedure)
-    return Result(facts, tuple(_of_texts(texts.of_procedure(case.procedure), case.shop, owned)))
+    return tuple(_of_texts(texts.of_procedure(case.procedure), case.shop, owned))
 
 
 def common(common: Common) -> tuple[Finding, ...]:
@@ -179,4 +179,4 @@ def _amounts(item: Any) -> Iterator[Quantity]:
                 yield from _amounts(part)
 
 
-LANGUAGE = Pass("language", rules.RULES, run=run, common=common)
+LANGUAGE = Pass("language", rules.RULES, common=common, written=written)

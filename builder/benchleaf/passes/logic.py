@@ -10,9 +10,12 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.relations import earlier_station, earlier_step
 from benchleaf.model.sides import ABOVE, BELOW, OUTSIDE, sides
 from benchleaf.passes import logic_rules as rules
+from benchleaf.passes import logic_work_rules as work_rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
-from benchleaf.passes.logic_cards import of_machine, of_procedure
-from benchleaf.passes.logic_graph import Graph, ends, graph_of, written
+from benchleaf.passes.logic_cards import links_of, outcomes_of
+from benchleaf.passes.logic_classes import of_blocks, of_links, of_machine, of_procedure
+from benchleaf.passes.logic_graph import Graph, ends, graph_of
+from benchleaf.passes.logic_graph import written as is_written
 from benchleaf.passes.logic_work import of_work
 
 MEASURE = "measure"
@@ -34,14 +37,19 @@ def run(case: Case, facts: Facts) -> Result:
         _twice(graph),
         _relations(graph, case),
         of_work(graph, case),
-        of_procedure(case),
+        of_links(case),
     )
     return Result(facts, tuple(findings))
 
 
+def written(case: Case) -> tuple[Finding, ...]:
+    """The logic of a card as a whole, and for which machines it is."""
+    return tuple(chain(outcomes_of(case.procedure), links_of(case), of_procedure(case)))
+
+
 def common(common: Common) -> tuple[Finding, ...]:
-    """The logic of a machine file."""
-    return tuple(of_machine(common.machine)) if common.machine else ()
+    """The logic of a machine file; or for which machines the steps of the blocks are."""
+    return tuple(of_machine(common.machine) if common.machine else of_blocks(common.blocks))
 
 
 def _unreachable(graph: Graph, reached: set[str]) -> Iterator[Finding]:
@@ -61,7 +69,7 @@ def _no_end(graph: Graph, reached: set[str]) -> Iterator[Finding]:
     for station in graph.stations:
         loose = [way for way in station.ways if way.to == END]
         if loose and station.key in reached:
-            way = next((way for way in loose if written(way)), None)
+            way = next((way for way in loose if is_written(way)), None)
             span = way.span if way else station.step.action.span
             yield rules.NO_END.at(span, "Behind this step nothing is written, and work ends without an outcome.")
 
@@ -72,7 +80,7 @@ def _sides(station: Station, machine: Machine) -> Iterator[Finding]:
     if limit is None:
         return
     for way in station.ways:
-        if way.side in (BELOW, ABOVE, OUTSIDE) and way.to == STOP and not written(way):
+        if way.side in (BELOW, ABOVE, OUTSIDE) and way.to == STOP and not is_written(way):
             where = "lies outside" if way.side == OUTSIDE else f"is {way.side}"
             sentence = f"Nothing says what follows when the reading {where} the limit `{step.object.text}`."
             yield rules.SIDE_UNANSWERED.at(step.object.span, sentence, related=_limit_at(limit))
@@ -104,7 +112,7 @@ def _no_count(graph: Graph, reached: set[str]) -> Iterator[Finding]:
     circle = graph.circles()
     for station in graph.stations:
         for way in graph.back_ways(station):
-            if way.at_most or not written(way) or station.key not in reached:
+            if way.at_most or not is_written(way) or station.key not in reached:
                 continue
             if circle[station.key] == circle[way.to]:
                 sentence = "This leads back to an earlier step, and nothing says how often."
@@ -192,4 +200,6 @@ def _taken_before(graph: Graph, station: Station, key: str, name: str) -> Iterat
         yield rules.READING_MISSING.at(step.object.span, sentence, related=related)
 
 
-LOGIC = Pass("logic", rules.RULES, run=run, common=common, needs=("flow",))
+LOGIC = Pass(
+    "logic", rules.RULES, run=run, common=common, needs=("flow",), written=written, idle=(work_rules.SPARE_UNUSED,)
+)

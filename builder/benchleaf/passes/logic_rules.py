@@ -142,6 +142,30 @@ OVERLAPPING_SERIALS = Rule(
     bad="applies_to: {serials: [{from: 400, to: 600}, {from: 500, to: 900}]}",
     good="applies_to: {serials: [{from: 400, to: 499}, {from: 500, to: 900}]}",
 )
+APPLIES_TO_NONE = Rule(
+    "logic.applies-to-none",
+    ERROR,
+    why="No machine is meant, so what is written for it is printed for nobody.",
+    mend="Widen one of the two `applies_to`, or take the step out.",
+    bad="applies_to: {serials: {from: 700}}\nsteps:\n  - look: …\n    applies_to: {serials: {to: 699}}",
+    good="applies_to: {serials: {from: 700}}\nsteps:\n  - look: …\n    applies_to: {serials: {from: 800}}",
+)
+TOO_MANY_CLASSES = Rule(
+    "logic.too-many-classes",
+    ERROR,
+    why="Each class gets a card of its own; nobody reviews so many, and the wrong one is soon in hand.",
+    mend="Cut the machines at fewer serial numbers, or write a procedure of its own for some of them.",
+    bad="# five options with two values each, all named by steps of one procedure",
+    good="applies_to: {options: {heater: built-in}}   # and another procedure for the rest",
+)
+NEXT_CARD_FOR_OTHERS = Rule(
+    "logic.next-card-for-others",
+    WARNING,
+    why="Work goes on with a card that does not know this machine, or its limits.",
+    mend="Lead to a card that is for these machines, or say with `applies_to` that this one is not for them.",
+    bad="worn: {then: {procedure: throttle-replace}}    # which is for serial numbers from 700 on",
+    good="worn: {then: {procedure: throttle-replace}}    # with `applies_to: {serials: {from: 700}}` here as well",
+)
 
 
 RULES: tuple[Rule, ...] = (
@@ -159,5 +183,8 @@ RULES: tuple[Rule, ...] = (
     CARDS_IN_A_CIRCLE,
     EMPTY_SERIALS,
     OVERLAPPING_SERIALS,
+    APPLIES_TO_NONE,
+    TOO_MANY_CLASSES,
+    NEXT_CARD_FOR_OTHERS,
     *logic_work_rules.RULES,
 )

@@ -6,6 +6,7 @@ from itertools import chain
 from benchleaf.base.finding import Finding, Related
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Ref
+from benchleaf.model.blanks import written_steps
 from benchleaf.model.flow import STOP, Flow, Station
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
@@ -28,8 +29,8 @@ def run(case: Case, facts: Facts) -> Result:
         return Result(facts)
     procedure, machine, flow = case.procedure, case.machine, facts.flow
     steps = tuple(station.step for station in flow.stations)
-    ids = {step.id.name: None for step in (*procedure.steps, *steps) if step.id}
-    keys = {station.key: None for station in flow.stations}
+    ids = {step.id.name: step for step in (*procedure.steps, *steps) if step.id}
+    keys = {station.key: station.step for station in flow.stations}
     known = Known(
         {
             **declared.of_machine(machine),
@@ -40,6 +41,7 @@ def run(case: Case, facts: Facts) -> Result:
             "step": {**ids, **keys},
         },
         machine.id.name,
+        _written(case.written) if case.written else {},
     )
     uses = chain(names_uses.of_procedure(procedure), chain.from_iterable(map(names_uses.of_step, steps)))
     return Result(
@@ -55,6 +57,23 @@ def run(case: Case, facts: Facts) -> Result:
             )
         ),
     )
+
+
+def written(case: Case) -> tuple[Finding, ...]:
+    """The options that a procedure names to say which machines something is for, whatever comes of that."""
+    known = Known(declared.of_machine(case.machine), case.machine.id.name)
+    marks = (case.procedure.applies_to, *(step.applies_to for step in written_steps(case.procedure.steps, case.blocks)))
+    return tuple(_resolved(chain.from_iterable(map(names_uses.of_applies, marks)), known, case.machine))
+
+
+def _written(case: Case) -> dict[str, Collection[str]]:
+    """The names of a procedure as it is written for all machines."""
+    steps = written_steps(case.procedure.steps, case.blocks)
+    return {
+        **declared.of_machine(case.machine),
+        "outcome": case.procedure.outcomes,
+        "step": {step.id.name: step for step in steps if step.id},
+    }
 
 
 def common(common: Common) -> tuple[Finding, ...]:
@@ -195,4 +214,4 @@ def _codes(procedures: Iterable[Procedure]) -> Iterator[Finding]:
             yield rules.REPEATED_CODE.at(complaint.span, sentence, related=related)
 
 
-NAMES = Pass("names", rules.RULES, run=run, common=common, needs=("flow",))
+NAMES = Pass("names", rules.RULES, run=run, common=common, needs=("flow",), written=written, idle=(rules.UNUSED,))

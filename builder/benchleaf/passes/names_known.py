@@ -3,9 +3,9 @@
 from collections.abc import Collection, Iterable, Mapping
 from typing import NamedTuple
 
-from benchleaf.base.finding import Finding
+from benchleaf.base.finding import Finding, Related
 from benchleaf.base.rules import Rule
-from benchleaf.model.basics import Ref
+from benchleaf.model.basics import EMPTY, Ref
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
 from benchleaf.model.shop import Shop
@@ -54,10 +54,16 @@ _ISOLATOR_SAYS = "a condition that does not isolate"
 class Known:
     """All declared names by kind; kinds that are not given are open: any name will do."""
 
-    def __init__(self, names: Mapping[str, Collection[str]], machine: str = "") -> None:
-        """`machine` is the id of the machine, for the sentences."""
+    def __init__(
+        self,
+        names: Mapping[str, Collection[str]],
+        machine: str = "",
+        written: Mapping[str, Collection[str]] = EMPTY,
+    ) -> None:
+        """`machine` is the id of the machine, for the sentences; `written` are the names for all of its classes."""
         self.names = names
         self.machine = machine
+        self.written = written
 
     def has(self, kinds: tuple[str, ...], name: str) -> bool:
         """Whether the name is declared as one of the kinds."""
@@ -69,6 +75,9 @@ class Known:
         owner = f"machine `{self.machine}`" if first.owner == "machine" else first.owner
         *words, last = dict.fromkeys(KINDS[kind].word for kind in kinds)
         what = f"{', '.join(words)} or {last}" if words else last
+        table = next((names for kind in kinds if ref.name in (names := self.written.get(kind, ()))), None)
+        if table is not None:
+            return _for_others(first.rule, what, ref, table)
         sentence = f"The {owner} has no {what} `{ref.name}`"
         other = self._other(kinds, ref.name)
         if other:
@@ -87,6 +96,18 @@ class Known:
                 word = KINDS[kind].word
                 return f"{'an' if word[0] in 'aeiou' else 'a'} {word} of the {KINDS[kind].owner}"
         return ""
+
+
+def _for_others(rule: Rule, what: str, ref: Ref, table: Collection[str]) -> Finding:
+    """The finding for a name that is declared, but for other machines than these."""
+    record = table[ref.name] if isinstance(table, Mapping) else None
+    place = getattr(record, "span", None)
+    return rule.at(
+        ref.span,
+        f"These machines have no {what} `{ref.name}`; it is for others.",
+        mend="Use one that these machines have, or say with `applies_to` that this is for the others alone.",
+        related=(Related(place, "It is declared here."),) if place else (),
+    )
 
 
 def of_machine(machine: Machine) -> dict[str, Collection[str]]:

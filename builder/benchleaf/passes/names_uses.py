@@ -138,7 +138,6 @@ def _of_step(step: Step) -> Iterator[Use]:
         yield from maybe(("role",), step.while_.who)
         yield from of_state(step.while_.sets)
     yield from _of_figure(step.figure)
-    yield from of_applies(step.applies_to)
 
 
 def of_procedure(procedure: Procedure) -> Iterator[Use]:
@@ -159,7 +158,6 @@ def of_procedure(procedure: Procedure) -> Iterator[Use]:
         if outcome.then:
             yield Use(("procedure",), outcome.then.procedure)
     yield from (Use(("procedure",), Ref(*words)) for words in procedure.requires if is_identifier(words.text))
-    yield from of_applies(procedure.applies_to)
 
 
 def of_shop(shop: Shop) -> Iterator[Use]:

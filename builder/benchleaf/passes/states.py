@@ -118,4 +118,4 @@ def _proof(machine: Machine, key: str, energy: Energy, shop: Shop) -> list[Findi
     return found
 
 
-STATES = Pass("states", RULES, common=common)
+STATES = Pass("states", RULES, common=common, by_class=True)
