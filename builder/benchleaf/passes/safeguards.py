@@ -36,7 +36,12 @@ def run(case: Case, facts: Facts) -> Result:
     if facts.flow is None or not facts.flow.stations:
         return Result(facts)
     planning = plan_procedure(
-        case.machine, case.shop, case.procedure, facts.flow, lambda quantity: printed(quantity, case.shop.units)
+        case.machine,
+        case.shop,
+        case.procedure,
+        facts.flow,
+        lambda quantity: printed(quantity, case.shop.units),
+        case.variant,
     )
     found: list[Finding] = []
     for station in facts.flow.stations:

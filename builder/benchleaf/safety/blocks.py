@@ -7,6 +7,7 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted, Proof, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant, options_text, serials_text
 from benchleaf.safety.locking import Lockout, Wait
 from benchleaf.safety.naming import condition_name, condition_place, energy_name, part_name, spoken
 from benchleaf.safety.sentences import say
@@ -14,8 +15,8 @@ from benchleaf.safety.valuation import Values
 from benchleaf.trade.discharge import rounded_up
 
 
-def confirm(machine: Machine, procedure: Procedure, why: Why) -> Inserted:
-    """The first step: the machine, its serial number and every condition of `initial` are confirmed, not trusted."""
+def confirm(machine: Machine, procedure: Procedure, why: Why, variant: Variant = EVERY) -> Inserted:
+    """The first step: the machine, its class and every condition of `initial` are confirmed, not trusted."""
     settings = " ".join(
         say(
             "confirm-setting",
@@ -24,23 +25,24 @@ def confirm(machine: Machine, procedure: Procedure, why: Why) -> Inserted:
         )
         for s in procedure.initial
     )
-    info = say("confirm-info", machine=machine.name.text, serials=serials(machine), settings=settings)
+    options = options_text(variant)
+    numbers = serials_text(variant, machine) + (f", {options}" if options else "")
+    info = say("confirm-info", machine=machine.name.text, serials=numbers, settings=settings)
+    others = f" {say('confirm-others')}" if variant.text else ""
     return Inserted(
         "confirm",
         "look",
         "senses",
         say("confirm"),
         why,
-        info=f"{info} {say('confirm-otherwise')}",
+        info=f"{info} {say('confirm-otherwise')}{others}",
         sets=procedure.initial,
     )
 
 
 def serials(machine: Machine) -> str:
-    """The machine's serial numbers as text."""
-    s = machine.serials
-    first = f"{s.prefix}{s.from_}" if s.from_ is not None else f"{s.prefix}…"
-    return f"{first} to {s.prefix}{s.to}" if s.to is not None else f"{first} and up"
+    """All serial numbers of the machine file as text."""
+    return serials_text(EVERY, machine)
 
 
 def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why, for_hands: bool = True) -> list[Inserted]:

@@ -8,6 +8,7 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.analysis import Analysis, Standing
 from benchleaf.safety.blocks import access_steps, confirm, inspection, lock_steps, proof_steps
 from benchleaf.safety.labels import Labels
@@ -20,9 +21,15 @@ from benchleaf.safety.wishes import LOCKED, POWER, batteries_at
 
 
 def blocks_for(
-    machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, before: Analysis, labels: Labels
+    machine: Machine,
+    shop: Shop,
+    procedure: Procedure,
+    flow: Flow,
+    before: Analysis,
+    labels: Labels,
+    variant: Variant = EVERY,
 ) -> Blocks:
-    """Makers of the inserted steps of one procedure."""
+    """Makers of the inserted steps of one procedure for one class of machines."""
     own = {station.step.object.text for station in flow.stations if station.step.action.name in ("open", "remove")}
     anything = Standing(domains(machine), frozenset())
 
@@ -48,7 +55,7 @@ def blocks_for(
     why = partial(_why, machine, labels)
     first = Why("energy.confirm", "what the card presumes is confirmed, never trusted")
     return Blocks(
-        confirm=confirm(machine, procedure, first),
+        confirm=confirm(machine, procedure, first, variant),
         lock=lambda to, delta: lock_steps(
             machine, planned(to, delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
         ),

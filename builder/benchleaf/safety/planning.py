@@ -10,6 +10,7 @@ from benchleaf.model.plan import Ending, EnergyLine, Plan, Planned, PlanSection,
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.analysis import Analysis, analyse, inserted_node, written_nodes
 from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
 from benchleaf.safety.isolators import needed_for
@@ -48,13 +49,18 @@ class Planning(NamedTuple):
         return {step.key: step.ways for section in self.plan.sections for step in section.steps}
 
 
-def plan_procedure(machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, print_quantity: Print) -> Planning:
-    """Plan one procedure whose flow is whole: every way leads to a station, an outcome or a stop."""
+def plan_procedure(
+    machine: Machine, shop: Shop, procedure: Procedure, flow: Flow, print_quantity: Print, variant: Variant = EVERY
+) -> Planning:
+    """Plan one procedure whose flow is whole: every way leads to a station, an outcome or a stop.
+
+    Machine and procedure are as they stand for the class `variant`.
+    """
     before = analyse(machine, entry(machine, procedure.initial), written_nodes(machine, procedure, flow))
     labels = label(machine, procedure, flow, before)
     reached = frozenset(before.before)
     planned = partial(lockout, machine, shop, labels.isolators)
-    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels), reached)
+    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, variant), reached)
     woven = _analysed(machine, procedure, flow, runs)
     opened = frozenset(
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
