@@ -56,6 +56,7 @@ def _station(case: Case, station: Station, planning: Planning) -> list[Finding]:
     return [
         *_hands_in_words(machine, station),
         *_out_of_turn(case, station, before),
+        *_follows_by_itself(machine, station),
         *([] if dead else _within_reach(machine, station, during)),
         *_not_held(machine, station, before),
         *_whole_string(machine, case.shop, station, before),
@@ -99,6 +100,19 @@ def _out_of_turn(case: Case, station: Station, before: Values) -> list[Finding]:
                     )
                 )
     return found
+
+
+def _follows_by_itself(machine: Machine, station: Station) -> list[Finding]:
+    step = station.step
+    settings = (*step.sets, *(step.while_.sets if step.while_ is not None else ()))
+    return [
+        rules.SETS_WHAT_FOLLOWS.at(
+            setting.condition.span,
+            f"The {condition_name(machine, setting.condition.name)} follows by itself; a step can't set it.",
+        )
+        for setting in settings
+        if setting.condition.name in machine.conditions and machine.conditions[setting.condition.name].follows
+    ]
 
 
 def _within_reach(machine: Machine, station: Station, during: Values) -> list[Finding]:

@@ -99,6 +99,14 @@ BYPASS_UNTESTED = Rule(
     good="- take: seat-jumper\n- operate: Turn the key on with nobody on the seat.\n  tests: [seat-switch]",
     source="29 CFR 1910.147(e)(1)",
 )
+SETS_WHAT_FOLLOWS = Rule(
+    "energy.sets-what-follows",
+    Severity.ERROR,
+    why="What follows others by itself is set by no step: the card would reckon with a state that never is.",
+    mend="Set what it follows (key, valve, button), or take `follows` away if people do move it.",
+    bad="- operate: Let the brake off.\n  sets: {park-brake: released}   # park-brake: {follows: [...]}",
+    good="- operate: Turn the key on and pull the throttle.\n  sets: {key: on, throttle: half}",
+)
 TOO_TANGLED = Rule(
     "energy.too-tangled",
     Severity.ERROR,
@@ -120,5 +128,6 @@ RULES: tuple[Rule, ...] = (
     STRING_WHOLE,
     CHARGED_JUST_NOW,
     BYPASS_UNTESTED,
+    SETS_WHAT_FOLLOWS,
     TOO_TANGLED,
 )
