@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from benchleaf import __version__
 from benchleaf.card.choices import Numbers
+from benchleaf.card.classes import lacking, machine_class
 from benchleaf.card.facts import machine_facts
 from benchleaf.card.lists import spares, supplies, tools
 from benchleaf.card.model import (
@@ -23,8 +24,8 @@ from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.plan import Ending, Plan
+from benchleaf.model.variant import options_text, serials_text
 from benchleaf.passes.base import Case, Facts
-from benchleaf.safety.blocks import serials
 from benchleaf.safety.naming import condition_name, listed, part_name, spoken
 from benchleaf.safety.sentences import say
 from benchleaf.safety.weave import OWN_OUTCOMES
@@ -77,7 +78,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         supplies=supplies(case, _placed(plan, flow)),
         sections=_sections(case, plan, stations, numbers),
         outcomes=_outcomes(case, plan, numbers),
-        rests_on=plan.rests_on,
+        rests_on=(*plan.rests_on, *lacking(case)),
         waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
         notice=word("plain", "notice"),
         facts=machine_facts(case.machine, case.procedure),
@@ -119,8 +120,15 @@ def _volt_proofs(plan: Plan, numbers: Numbers) -> list[int]:
 
 def _machine(case: Case) -> MachineHead:
     machine = case.machine
-    mass = printed(machine.mass.quantity, case.shop.units) if machine.mass else ""
-    return MachineHead(machine.id.name, machine.name.text, machine.maker.text, serials(machine), mass)
+    return MachineHead(
+        machine.id.name,
+        machine.name.text,
+        machine.maker.text,
+        serials_text(case.variant, machine),
+        printed(machine.mass.quantity, case.shop.units) if machine.mass else "",
+        options_text(case.variant),
+        machine_class(case.variant, machine),
+    )
 
 
 def _after(case: Case, numbers: Numbers) -> str:

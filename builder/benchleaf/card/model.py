@@ -145,14 +145,44 @@ class ReferenceLine(NamedTuple):
     edition: str
 
 
+class SerialRange(NamedTuple):
+    """Serial numbers from first to last, as digits behind the prefix; empty: there is no first, or no last."""
+
+    prefix: str
+    first: str
+    last: str
+
+
+class OptionValues(NamedTuple):
+    """An option of the machine and the values for which the card is."""
+
+    name: str
+    values: tuple[str, ...]
+
+
+class MachineClass(NamedTuple):
+    """The machines that a card is for.
+
+    `key` ends the names of the card's files, empty where the procedure has one card; `text` is empty where the card is
+    for all machines of the file. A machine belongs here with a serial number of any range and all options.
+    """
+
+    key: str = ""
+    text: str = ""
+    serials: tuple[SerialRange, ...] = ()
+    options: tuple[OptionValues, ...] = ()
+
+
 class MachineHead(NamedTuple):
-    """The machine as the card names it; `mass` as printed."""
+    """The machine as the card names it; `mass` as printed, `serials` and `options` those of the class `applies`."""
 
     key: str
     name: str
     maker: str
     serials: str
     mass: str = ""
+    options: str = ""
+    applies: MachineClass = MachineClass()
 
 
 class Card(NamedTuple):
