@@ -38,6 +38,11 @@ def band(key: str, limit: Limit, shop: Shop, numbers: Mapping[str, int]) -> Band
     )
 
 
+def limit_words(limit: Limit, shop: Shop, steps: Mapping[str, object]) -> str:
+    """The limit in words; `steps` says how the earlier step of a relation is called."""
+    return _form(limit, shop, steps)[1]
+
+
 def edges(limit: Limit) -> tuple[Quantity | None, Quantity | None, Quantity | None]:
     """Low, nominal and high of a limit, worked out from the tolerance where one is given."""
     low, nominal, high = (amount.quantity if amount else None for amount in (limit.low, limit.nominal, limit.high))
@@ -63,7 +68,7 @@ def _reach(nominal: Quantity, tolerance: Quantity) -> Decimal | None:
         return None
 
 
-def _form(limit: Limit, shop: Shop, numbers: Mapping[str, int]) -> tuple[str, str, str]:
+def _form(limit: Limit, shop: Shop, numbers: Mapping[str, object]) -> tuple[str, str, str]:
     """Form, sentence and the step that a relation refers to."""
     if limit.within is not None:
         of = limit.within.of.name
@@ -88,7 +93,7 @@ def _form(limit: Limit, shop: Shop, numbers: Mapping[str, int]) -> tuple[str, st
     return "band", _sentence(*edges(limit), shop), ""
 
 
-def _share(share: Share, shop: Shop, numbers: Mapping[str, int]) -> str:
+def _share(share: Share, shop: Shop, numbers: Mapping[str, object]) -> str:
     step = numbers.get(share.of.name, 0)
     low = _print(share.low, shop, "low") if share.low else ""
     high = _print(share.high, shop, "high") if share.high else ""

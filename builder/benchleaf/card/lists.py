@@ -5,18 +5,34 @@ from typing import Any
 
 from benchleaf.card.model import PartLine, ToolLine
 from benchleaf.card.wording import word
-from benchleaf.model.flow import Station
+from benchleaf.model.flow import Flow, Station
+from benchleaf.model.plan import Plan
 from benchleaf.model.procedure import Step, SupplyUse
 from benchleaf.passes.base import Case
 from benchleaf.safety.naming import condition_name, spoken
 from benchleaf.trade.numbers import printed
 
 
+def printed_stations(plan: Plan, flow: Flow) -> list[Station]:
+    """The written stations that the plan prints."""
+    keys = {planned.station for section in plan.sections for planned in section.steps}
+    return [station for station in flow.stations if station.key in keys]
+
+
 def tools(
-    case: Case, stations: Sequence[Station], numbers: Mapping[str, int], proofs: Iterable[int]
+    case: Case,
+    stations: Sequence[Station],
+    numbers: Mapping[str, int],
+    proofs: Iterable[int],
+    placed: Iterable[tuple[str, int]] = (),
 ) -> tuple[ToolLine, ...]:
-    """Every meter, wrench, thing and tool with its steps; `proofs` are the steps that prove zero by voltage."""
+    """Every meter, wrench, thing and tool with its steps.
+
+    `proofs` are the steps that prove zero by voltage, `placed` things that inserted steps put in place.
+    """
     used: dict[str, list[int]] = {}
+    for key, number in placed:
+        used.setdefault(key, []).append(number)
     for station in stations:
         for key in _tools_of(case, station.step):
             used.setdefault(key, []).append(numbers[station.key])
@@ -85,11 +101,16 @@ def spares(case: Case) -> tuple[PartLine, ...]:
 
 def supplies(case: Case, stations: Sequence[Station]) -> tuple[PartLine, ...]:
     """What is used up: named by the procedure or by a step, each once."""
+    return tuple(_supply(case, use) for use in supply_uses(case, stations))
+
+
+def supply_uses(case: Case, stations: Sequence[Station]) -> tuple[SupplyUse, ...]:
+    """Each supply once, with its amount as far as one is written."""
     uses: dict[str, SupplyUse] = {}
     for use in (*(case.procedure.supplies or ()), *(each for station in stations for each in station.step.supplies)):
         known = uses.get(use.supply.name)
         uses[use.supply.name] = use if known is None or known.amount is None else known
-    return tuple(_supply(case, use) for use in uses.values())
+    return tuple(uses.values())
 
 
 def _supply(case: Case, use: SupplyUse) -> PartLine:
