@@ -12,7 +12,7 @@ from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES, RAM, REPLAC
 from benchleaf.card.model import plain
 from benchleaf.render import html
 from benchleaf.render.fault import RenderFault
-from benchleaf.render.index import Entry, index
+from benchleaf.render.index import Entry, Group, index
 from benchleaf.render.markdown import block, inline
 from benchleaf.render.theme import load
 
@@ -188,8 +188,18 @@ def test_digest_tells_cards_of_one_revision_apart():
 
 
 ENTRIES = (
-    Entry("RC-48", "Replace the motor", "replacement", "", "released", (("card", "rc-48/a/card.pdf"),)),
-    Entry("HT-600", "Ram sinks", "inspection", "It sinks.", "in review", (("card", "c.pdf"), ("checklist", "c.html"))),
+    Entry("RC-48", "Replace the motor", "replacement", "", "released", (Group("", (("card", "rc-48/a/card.pdf"),)),)),
+    Entry(
+        "HT-600",
+        "Ram sinks",
+        "inspection",
+        "It sinks.",
+        "in review",
+        (
+            Group("HT600-120 to HT600-299", (("card", "e.pdf"),)),
+            Group("HT600-300 and up", (("card", "c.pdf"), ("checklist", "c.html"))),
+        ),
+    ),
     Entry("RC-48", "Will not drive", "fault-finding", EVIL, "draft", (), "The source has errors: last good output."),
 )
 
@@ -201,7 +211,9 @@ def test_index_lists_machines_and_their_procedures_in_order():
     assert sorted(order, key=read.index) == order
     assert "The source has errors: last good output." in read
     assert "Draft – not for use on a machine" in read
-    assert re.findall(r'<a href="([^"]+)"', text) == ["c.pdf", "c.html", "rc-48/a/card.pdf"]
+    assert re.findall(r'<a href="([^"]+)"', text) == ["e.pdf", "c.pdf", "c.html", "rc-48/a/card.pdf"]
+    for machines, link in (("HT600-120 to HT600-299", "e.pdf"), ("HT600-300 and up", "c.pdf")):
+        assert text.index(machines) < text.index(link) < text.index(machines) + 200
     assert "<script" not in text
     assert index(reversed(ENTRIES), THEME) == text
 

@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from benchleaf.build.documents import CARD, FILES, Documents
+from benchleaf.build.documents import Documents
+from benchleaf.build.filenames import FILES, keys, named
 from benchleaf.build.write import Exchange, exchange
 
 
@@ -19,14 +20,14 @@ def deliver(out: Path, drawn: Iterable[Documents], *, together: bool) -> tuple[D
     if together:
         with exchange(out) as waiting:
             for documents in drawn:
-                _put(waiting, documents)
+                _put(out, waiting, documents)
                 done.append(documents._replace(files={}))
             if any(documents.findings for documents in done):
                 waiting.give_up()
     else:
         for documents in drawn:
             with exchange(out) as waiting:
-                _put(waiting, documents)
+                _put(out, waiting, documents)
             done.append(documents._replace(files={}))
     return tuple(done)
 
@@ -37,13 +38,20 @@ def replace(out: Path, name: str, content: bytes) -> None:
         waiting.put(name, content)
 
 
-def _put(waiting: Exchange, documents: Documents) -> None:
-    if documents.card is None:
+def _put(out: Path, waiting: Exchange, documents: Documents) -> None:
+    if not documents.cards:
         return
-    changed = waiting.put(f"{documents.folder}/{CARD}", documents.files[CARD])
-    for name in FILES[1:]:
-        if name in documents.files:
-            waiting.put(f"{documents.folder}/{name}", documents.files[name])
-        elif changed:
-            # A document that was not made this time would show an earlier state of the card beside the new ones.
-            waiting.drop(f"{documents.folder}/{name}")
+    mine = [card.machine.applies.key for card in documents.cards]
+    for key in mine:
+        card, *others = (named(name, key) for name in FILES)
+        changed = waiting.put(f"{documents.folder}/{card}", documents.files[card])
+        for name in others:
+            if name in documents.files:
+                waiting.put(f"{documents.folder}/{name}", documents.files[name])
+            elif changed:
+                # A document that was not made this time would show an earlier state of the card beside the new ones.
+                waiting.drop(f"{documents.folder}/{name}")
+    # Nobody shall go on working by the card of a class that is no more.
+    for key in keys(path.name for path in (out / documents.folder).glob("*.json")):
+        for name in FILES if key not in mine else ():
+            waiting.drop(f"{documents.folder}/{named(name, key)}")

@@ -4,13 +4,16 @@ import gc
 import json
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
+from itertools import chain, groupby
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
+from benchleaf.build.classes import Held
 from benchleaf.build.executor import processors, spread
+from benchleaf.build.filenames import CARD, CHECKLIST, PDF, named
 from benchleaf.build.gather import Shelf
 from benchleaf.build.judge import Judged, shown
 from benchleaf.build.request import Making, Tell
@@ -20,21 +23,21 @@ from benchleaf.render import html, pdf
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.theme import Theme, load
 
-CARD, PDF, CHECKLIST = "card.json", "card.pdf", "checklist.html"
 # The renderer leaves circles behind, and the collector is off while we work.
 _CARDS_BETWEEN_COLLECTIONS = 10
-FILES = (CARD, PDF, CHECKLIST)
 
 
 class Documents(NamedTuple):
-    """What became of a procedure: its card and the contents of its files, or the findings that stand in the way.
+    """What became of a procedure: its cards and the contents of its files, or the findings that stand in the way.
+
+    There is a card, with files of its own, for each class of machines between which the procedure differs.
 
     `file` is its source, `folder` that of its documents below the output folder.
     """
 
     file: str
     folder: str
-    card: Card | None
+    cards: tuple[Card, ...]
     files: Mapping[str, bytes]
     findings: tuple[Finding, ...] = ()
 
@@ -72,10 +75,22 @@ def studio(making: Making) -> Studio:
 
 def draw_all(ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell) -> Iterator[Documents]:
     """The documents of procedures that nothing stops, in their order. Raises ThemeFault and Unreadable."""
-    jobs = (_compiled(number, judged, shelf, studio) for number, judged in enumerate(ready))
-    for number, documents in enumerate(spread(_drawn, jobs, len(ready), studio.jobs)):
-        tell("build", documents.folder, number, len(ready))
-        yield documents
+    each = [(judged, held) for judged in ready for held in judged.classes]
+    jobs = (_compiled(number, judged, held, shelf, studio) for number, (judged, held) in enumerate(each))
+    drawn = groupby(spread(_drawn, jobs, len(each), studio.jobs), key=lambda documents: documents.folder)
+    for number, (folder, documents) in enumerate(drawn):
+        tell("build", folder, number, len(ready))
+        yield _together(tuple(documents))
+
+
+def _together(parts: tuple[Documents, ...]) -> Documents:
+    """The documents for all classes of machines; none of them if one could not be drawn."""
+    first = parts[0]
+    findings = tuple(dict.fromkeys(chain.from_iterable(part.findings for part in parts)))
+    if findings:
+        return Documents(first.file, first.folder, (), {}, findings)
+    files = {name: content for part in parts for name, content in part.files.items()}
+    return Documents(first.file, first.folder, tuple(card for part in parts for card in part.cards), files)
 
 
 def folder_of(judged: Judged) -> str:
@@ -88,13 +103,12 @@ def _theme(name: str) -> Theme:
     return load(name)
 
 
-def _compiled(number: int, judged: Judged, shelf: Shelf, studio: Studio) -> _Job:
-    case = judged.case
-    assert case is not None
+def _compiled(number: int, judged: Judged, held: Held, shelf: Shelf, studio: Studio) -> _Job:
+    case = held.case
     if studio.paper:
         case = case._replace(shop=case.shop._replace(paper=studio.paper))
     try:
-        card = compile_card(case, judged.facts)
+        card = compile_card(case, held.facts)
     except Exception as error:
         error.add_note(f"while compiling {judged.standing.file}")
         raise
@@ -119,8 +133,9 @@ def _drawn(job: _Job) -> Documents:
     except RenderFault as fault:
         sentence = str(fault)
         finding = rules.NOT_DRAWN.at(Span(job.file), f"{sentence[:1].upper()}{sentence[1:]}.")
-        return Documents(job.file, job.folder, None, {}, (finding,))
+        return Documents(job.file, job.folder, (), {}, (finding,))
     except Exception as error:
         error.add_note(f"while drawing {job.file}")
         raise
-    return Documents(job.file, job.folder, card, files)
+    key = card.machine.applies.key
+    return Documents(job.file, job.folder, (card,), {named(name, key): content for name, content in files.items()})

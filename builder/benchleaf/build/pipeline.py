@@ -54,7 +54,7 @@ def run(request: Request, tell: Tell) -> Made:
         if making.together and told.failed():
             return Made(told)
         # 9 index: every procedure with the documents that it has.
-        cards = {one.folder: one.card for one in delivered if one.card}
+        cards = {one.folder: one.cards for one in delivered if one.cards}
         page = catalogue.catalogue(making.out, judgement.judged, shelf, cards, studio.theme)
         delivery.replace(making.out, catalogue.INDEX, page)
     return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)

@@ -11,15 +11,23 @@ from benchleaf.render.theme import Theme
 
 
 @dataclass(frozen=True, slots=True)
+class Group:
+    """The documents for one class of machines (empty: all). `links` are (label, address relative to the index)."""
+
+    machines: str
+    links: tuple[tuple[str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Entry:
-    """One procedure in the index. `links` are (label, address relative to the index); `note` is a sentence or empty."""
+    """One procedure in the index, its documents by class of machines; `note` is a sentence or empty."""
 
     machine: str
     title: str
     kind: str
     complaint: str
     state: str
-    links: tuple[tuple[str, str], ...]
+    groups: tuple[Group, ...]
     note: str = ""
 
 
