@@ -5,12 +5,14 @@ from pathlib import Path
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
+from benchleaf.model import only
 from benchleaf.model.assemble import assemble
 from benchleaf.model.flow import Flow
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Plan, Planned
 from benchleaf.model.procedure import Block, Procedure
 from benchleaf.model.shop import Shop
+from benchleaf.model.variants import variants
 from benchleaf.passes.base import Case, Facts
 from benchleaf.passes.flow import FLOW
 from benchleaf.passes.safeguards import SAFEGUARDS
@@ -81,14 +83,26 @@ def plan_of(shop: Shop, machine: Machine, procedure: Procedure, blocks: dict[str
 
 @cache
 def plan_of_demo(name: str) -> Planned1:
-    """The plan of a demo procedure."""
+    """The plan of a demo procedure, `ID`, or of one for a class of machines, `ID KEY`."""
     all_of_it = demo()
-    procedure = all_of_it.procedures[name]
-    return plan_of(all_of_it.shop, all_of_it.machines[procedure.machine.name], procedure, all_of_it.blocks)
+    key, _, of = name.partition(" ")
+    procedure = all_of_it.procedures[key]
+    machine, blocks = all_of_it.machines[procedure.machine.name], all_of_it.blocks
+    (variant,) = (each for each in variants(machine, procedure, blocks) if each.key == of)
+    return plan_of(
+        all_of_it.shop,
+        only.machine(variant, machine),
+        only.procedure(variant, procedure, machine),
+        dict(only.blocks(variant, blocks, machine)),
+    )
 
 
+@cache
 def demo_names() -> list[str]:
-    """The ids of all demo procedures."""
+    """The ids of all demo procedures, with a key where there are classes of machines."""
+    all_of_it = demo()
     return sorted(
-        path.stem for path in ROOT.glob("*/*.yaml") if path.stem != "machine" and path.parent.name != "common"
+        f"{name} {variant.key}".strip()
+        for name, procedure in all_of_it.procedures.items()
+        for variant in variants(all_of_it.machines[procedure.machine.name], procedure, all_of_it.blocks)
     )

@@ -101,9 +101,10 @@ def at(value: Any, path: tuple[str | int, ...]) -> Any:
 def test_the_cards_of_the_demo_are_as_described(schema):
     shelf = gather(Request(CARDS.parents[2], "2026-06-01"))
     made = [
-        plain(compile_card(each.case, each.facts))
+        plain(compile_card(held.case, held.facts))
         for each in judge(shelf, silence).judged
-        if each.case is not None and each.facts.plan is not None
+        for held in each.classes
+        if held.facts.plan is not None
     ]
     assert len(made) > 5
     assert [card["id"] for card in made if not schema("card").accepts(card)] == []
