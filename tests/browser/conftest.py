@@ -1,4 +1,4 @@
-"""One headless browser for all tests, and a way to open a checklist in it that hears every request and every error."""
+"""One headless browser for all tests, a desk on which checklists are opened, and hands that work through them."""
 
 import shutil
 from collections.abc import Iterator
@@ -6,13 +6,34 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
-from tests.render.sample_cards import FIGURES
+from tests.render.sample_cards import FAULT_FINDING, FIGURES
 
+from benchleaf.card.records import StepFacts
 from benchleaf.render import html
 from benchleaf.render.theme import load
 
 QUIET = ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--disable-component-update",
          "--disable-sync", "--no-first-run"]  # fmt: skip
+PHONE = {"width": 360, "height": 640}
+# What the steps of the sample card lock, open and prove, which the drawing of a card does not need.
+_FACTS = {
+    "lock": StepFacts((), locks=("battery-plug",)),
+    "unlock": StepFacts((), locks=("battery-plug",)),
+    "prove": StepFacts((), energies=("bus",)),
+    "stands": StepFacts((), opens=("place:axle-stands",)),
+    "down": StepFacts((), closes=("place:axle-stands",)),
+}
+
+
+def _with_facts(card):
+    sections = tuple(
+        section._replace(steps=tuple(step._replace(facts=_FACTS.get(step.key, step.facts)) for step in section.steps))
+        for section in card.sections
+    )
+    return card._replace(sections=sections)
+
+
+CARD = _with_facts(FAULT_FINDING)
 
 
 @pytest.fixture(scope="session")
@@ -34,6 +55,7 @@ class Desk:
         self._contexts: list[BrowserContext] = []
         self.asked: list[str] = []
         self.errors: list[str] = []
+        self.inside = (folder.as_uri(), "data:image/", "blob:")
 
     def file(self, card, name="checklist.html") -> Path:
         """The checklist of a card as a file."""
@@ -43,18 +65,20 @@ class Desk:
 
     def context(self, **settings) -> BrowserContext:
         """A browser with nothing stored yet."""
-        context = self._browser.new_context(**({"viewport": {"width": 360, "height": 640}} | settings))
-        context.set_default_timeout(10_000)
+        context = self._browser.new_context(**({"viewport": PHONE} | settings))
+        context.set_default_timeout(5_000)
         self._contexts.append(context)
         return context
 
-    def open(self, path: Path, context: BrowserContext | None = None, **settings) -> Page:
-        """The file in a page, once it is ready to be worked on."""
+    def open(self, path: Path | str, context: BrowserContext | None = None, clock: str = "", **settings) -> Page:
+        """The file in a page, once it is ready to be worked on; only the test moves a `clock` that it sets."""
         page = (context or self.context(**settings)).new_page()
         page.on("request", lambda request: self.asked.append(request.url))
         page.on("pageerror", lambda error: self.errors.append(str(error)))
         page.on("console", lambda line: self.errors.append(line.text) if line.type == "error" else None)
-        page.goto(path.as_uri())
+        if clock:
+            page.clock.install(time=clock)
+        page.goto(path if isinstance(path, str) else path.as_uri())
         if settings.get("java_script_enabled", True):
             page.wait_for_selector("body[data-ready]")
         return page
@@ -63,8 +87,7 @@ class Desk:
         """Close all pages and say what went wrong on them."""
         for context in self._contexts:
             context.close()
-        inside = (self.folder.as_uri(), "data:image/")
-        assert [url for url in self.asked if not url.startswith(inside)] == []
+        assert [url for url in self.asked if not url.startswith(self.inside)] == []
         assert self.errors == []
 
 
@@ -74,3 +97,86 @@ def desk(browser: Browser, tmp_path: Path) -> Iterator[Desk]:
     found = Desk(browser, tmp_path)
     yield found
     found.close()
+
+
+class Hand:
+    """A technician at a checklist: begins, reads, answers and presses the main button."""
+
+    def __init__(self, page: Page) -> None:
+        """Works on a page that is ready."""
+        self.page = page
+
+    def begin(self, serial="RC48-417", who="A. Finch") -> "Hand":
+        """Confirm the machine and begin."""
+        for box in self.page.query_selector_all("main > .about .require input"):
+            box.check()
+        self.page.fill("[name=serial]", serial)
+        self.page.fill("[name=who]", who)
+        return self.on()
+
+    def on(self, times=1) -> "Hand":
+        """Press the main button."""
+        for _ in range(times):
+            self.page.click("#onward")
+        return self
+
+    def read(self, *values) -> "Hand":
+        """Fill in the reading of the current step."""
+        for place, value in enumerate(values):
+            self.page.fill(f".step.current [name^=read-] >> nth={place}", value)
+        return self
+
+    def answer(self, place) -> "Hand":
+        """Choose an answer of the current step, and go on."""
+        self.page.check(f".step.current .way:not([hidden]) input >> nth={place}")
+        return self.on()
+
+    def menu(self, words) -> "Hand":
+        """Choose a line of the menu."""
+        self.page.click("#menu")
+        self.page.click(f"#panel button:has-text('{words}')")
+        return self
+
+    def locked(self) -> "Hand":
+        """From the beginning to step 11: locked and proved dead."""
+        self.begin().on().on().read("50.9").on()
+        self.page.fill("[name=entry-3-code]", "none")
+        self.on().answer(0).on(2).on(2)
+        self.page.fill("[name=entry-8-lock]", "lock 4")
+        self.on()
+        if self.step == 9:
+            self.on()
+            self.page.clock.fast_forward("11:00")
+            self.on()
+        return self.read("0.1", "0", "0", "0").on()
+
+    @property
+    def step(self) -> int:
+        """The number of the current step; 0 where it is no step."""
+        found = self.page.locator(".step.current")
+        return int(found.get_attribute("id").removeprefix("step-")) if found.count() else 0
+
+    def said(self, selector) -> str:
+        """The text there, with plain spaces."""
+        return self.page.locator(selector).inner_text().replace("\u202f", " ")
+
+    @property
+    def next(self) -> str:
+        """What the main button says."""
+        return self.said("#onward")
+
+    @property
+    def verdict(self) -> str:
+        """What the current reading says."""
+        return self.said(".step.current .verdict")
+
+    @property
+    def refusal(self) -> str:
+        """Why the main button did not go on."""
+        return self.said("#refusal")
+
+
+@pytest.fixture
+def hand(desk: Desk):
+    """Hands at the sample card, with a clock that only the test moves."""
+    return Hand(desk.open(desk.file(CARD), clock="2026-06-01T08:00:00"))

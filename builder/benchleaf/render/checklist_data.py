@@ -1,59 +1,160 @@
-"""What the checklist's scripts need to know about a card: ways and limits by step number, as plain data for JSON."""
+"""What the checklist's scripts need to know about a card: ways, limits, locks and waits, as plain data for JSON."""
 
+import re
+from collections.abc import Mapping
 from typing import Any
 
 from benchleaf.card.model import Card, CardStep
+from benchleaf.card.offered import offered, seconds
 from benchleaf.card.records import Band, Choice, Reading, Value
+from benchleaf.render import markdown
 from benchleaf.render.view import labels
 
+_DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+Data = dict[str, Any]
 
-def checklist_data(card: Card, digest: str) -> dict[str, Any]:
-    """The card's identity and its steps; numbers stay decimal text, so that scripts compare them exactly."""
+
+def checklist_data(card: Card, digest: str) -> Data:
+    """The card's identity, steps and findings; numbers stay decimal text, so that scripts compare them exactly."""
+    places = {step.key: step.number for step in card.steps}
+    findings = {outcome.key: outcome.number for outcome in card.outcomes}
+    steps = card.steps
+    after = [step.number for step in steps[1:]]
+    last = {section.steps[-1].key for section in card.sections if section.kind == "closing" and section.steps}
     return {
+        "tool": card.tool,
         "id": card.id,
+        "title": card.title,
         "machine": card.machine.key,
+        "machine_name": card.machine.name,
+        "serials": card.machine.serials,
         "revision": card.revision,
+        "state": card.state,
         "digest": digest,
-        "steps": [_step(step) for step in card.steps],
+        "pause": seconds(card.pause) if card.pause else 0,
+        "helper": len(card.crew) > 1,
+        "meters": _meters(card),
+        "steps": [
+            _step(card, block, step, _ways(step, places, findings, following, ends=step.key in last))
+            for (block, step), following in zip(_placed(card), [*after, 0], strict=True)
+        ],
+        "findings": [
+            {
+                "key": each.key,
+                "number": each.number,
+                "title": each.title,
+                "leave": each.leave,
+                "closing": each.closing_number,
+            }
+            for each in card.outcomes
+        ],
     }
 
 
-def _step(step: CardStep) -> dict[str, Any]:
-    found: dict[str, Any] = {
+def _placed(card: Card) -> list[tuple[int, CardStep]]:
+    """Each step with the place of its section."""
+    return [(place, step) for place, section in enumerate(card.sections) for step in section.steps]
+
+
+def _step(card: Card, block: int, step: CardStep, ways: list[Data]) -> Data:
+    facts = step.facts
+    found: Data = {
         "number": step.number,
+        "key": step.key,
+        "block": block,
+        "role": step.role,
+        "near": step.nearness,
+        "command": markdown.block(step.command).striptags(),
+        "warned": bool(step.warnings),
         "hold": bool(step.hold),
-        "ways": [_way(choice) for choice in step.choices],
+        "photo": [entry.key for entry in step.entries if entry.expects == "photo"],
+        "entries": [[entry.key, entry.label] for entry in step.entries],
+        "stages": len(step.tightening.stages) if step.tightening else 0,
+        "wait": seconds(f"{step.wait.value} {step.wait.unit}") if step.wait else 0,
+        "locks": [_spoken(name) for name in facts.locks],
+        "proves": list(facts.energies),
+        "opens": [_spoken(name.partition(":")[2]) for name in facts.opens],
+        "closes": [_spoken(name.partition(":")[2]) for name in facts.closes],
+        "ways": ways,
     }
     if step.reading:
-        found["reading"] = _reading(step.reading)
+        found["reading"] = _reading(card, step.reading)
     return found
 
 
-def _way(choice: Choice) -> dict[str, Any]:
-    return {"side": choice.side, "kind": choice.kind, "number": choice.number, "most": choice.at_most}
+def _spoken(name: str) -> str:
+    return name.replace("-", " ")
 
 
-def _reading(reading: Reading) -> dict[str, Any]:
+def _ways(
+    step: CardStep, places: Mapping[str, int], findings: Mapping[str, int], following: int, *, ends: bool
+) -> list[Data]:
+    """Every way out: those that the card prints first and in its order, then those that it leaves unsaid."""
+    shown = [_choice(choice, following, places) for choice in step.choices]
+    if not shown and not step.facts.ways:
+        shown = [_way("next", "", "end" if ends or not following else "step", following)]
+    printed = {choice.side for choice in step.choices}
+    for way in step.facts.ways:
+        if way.side in printed:
+            continue
+        if way.to.startswith("outcome:"):
+            shown.append(_way(way.side, "", "finding", findings.get(way.to.removeprefix("outcome:"), 0), way.at_most))
+        elif way.to in places:
+            shown.append(_way(way.side, "", "step", places[way.to], way.at_most))
+        else:
+            shown.append(_way(way.side, "", "end" if way.to == "end" else "stop", 0))
+    return shown
+
+
+def _choice(choice: Choice, following: int, places: Mapping[str, int]) -> Data:
+    if choice.kind == "outcome":
+        return _way(choice.side, choice.label, "finding", choice.number, choice.at_most)
+    if choice.kind == "stop":
+        return _way(choice.side, choice.label, "stop", 0)
+    number = choice.number or places.get(choice.to, following)
+    return _way(choice.side, choice.label, "step" if number else "end", number, choice.at_most)
+
+
+def _way(side: str, label: str, kind: str, number: int, most: int = 0) -> Data:
+    return {"side": side, "label": label, "kind": kind, "number": number, "most": most}
+
+
+def _reading(card: Card, reading: Reading) -> Data:
     return {
         "measure": reading.measure,
+        "label": reading.label,
         "unit": reading.unit,
-        "blanks": len(labels(reading)),
-        "pairs": len(reading.pairs),
+        "units": [list(unit) for unit in offered(reading.unit, reading.measure)],
+        "labels": list(labels(reading)),
         "repeat": reading.repeat,
+        "instrument": reading.instrument,
+        "meter": reading.instrument_key,
         "limit": _limit(reading.band),
     }
 
 
-def _limit(band: Band) -> dict[str, Any]:
+def _limit(band: Band) -> Data:
     return {
+        "key": band.key,
+        "name": band.name,
         "form": band.form,
         "sentence": band.sentence,
         "of": band.of_number,
         "low": _value(band.low),
         "nominal": _value(band.nominal),
         "high": _value(band.high),
+        "source": band.source,
     }
 
 
 def _value(value: Value | None) -> dict[str, str] | None:
     return {"value": value.value, "unit": value.unit, "printed": value.printed} if value else None
+
+
+def _meters(card: Card) -> dict[str, Data]:
+    """The meters of the card with the day on which their calibration runs out."""
+    return {
+        line.key: {"name": line.name, "detail": line.detail, "due": (_DAY.findall(line.detail) or [""])[0]}
+        for line in card.tools
+        if line.kind == "meter"
+    }

@@ -1,62 +1,59 @@
-// Decimal numbers as people write them: exact, with comma or point, never guessed at.
+// Numbers as people write them and as limits have them: exact fractions, with comma or point, never guessed at.
 "use strict";
 const numbers = (() => {
   const PLAIN = /^([+-]?)(\d*)(?:[.,](\d*))?$/;
   const OVER = /^(ol|o\.l\.?|0l|over|open|∞)$/i;
+  const LONGEST = 24;
 
-  // {units, places} stands for units / 10^places. A fault is a sentence.
-  function parse(text) {
-    const tidy = text.trim().replace(/[−–]/g, "-").replace(/(\d)[\s\u00a0\u2009\u202f](?=\d{3}(\D|$))/g, "$1");
+  // {n, d, text}: the value is n / d, d above zero. A fault is a sentence.
+  function parse(written) {
+    const tidy = written.trim().replace(/[−–]/g, "-").replace(/(\d)[\s\u00a0\u2009\u202f](?=\d{3}(\D|$))/g, "$1");
     if (tidy === "") return { empty: true };
     if (OVER.test(tidy)) return { over: true, text: "OL" };
-    const found = PLAIN.exec(tidy);
-    if (!found || !(found[2] || found[3])) return { fault: `“${text.trim()}” is no number: write it like 50.4 or 50,4.` };
+    const found = tidy.length > LONGEST ? null : PLAIN.exec(tidy);
+    if (!found || !(found[2] || found[3])) return { fault: `“${shown(written)}” is no number: write it like 50.4 or 50,4.` };
     const [, sign, whole, part = ""] = found;
     if (tidy.includes(",") && part.length === 3 && /^[1-9]\d{0,2}$/.test(whole)) {
-      return { fault: `“${text.trim()}” can mean ${whole}.${part} or ${whole}${part}: write one of these.` };
+      return { fault: `“${shown(written)}” can mean ${whole}.${part} or ${whole}${part}: write one of these.` };
     }
-    const units = BigInt(`${sign === "-" ? "-" : ""}${whole}${part}` || "0");
-    return { units, places: part.length, text: `${sign === "-" ? "−" : ""}${whole || "0"}${part ? "." + part : ""}` };
+    const n = BigInt(`${whole}${part}` || "0") * (sign === "-" ? -1n : 1n);
+    return { n, d: 10n ** BigInt(part.length), text: `${sign === "-" ? "−" : ""}${whole || "0"}${part ? "." + part : ""}` };
   }
 
-  // A limit's decimal text from the card, such as "50.2" or "1.5E+3".
-  function known(text) {
-    const [mantissa, power] = text.toLowerCase().split("e");
+  const shown = (written) => (written.trim().length > LONGEST ? `${written.trim().slice(0, LONGEST)}…` : written.trim());
+
+  // Text of the card: a decimal such as "50.2" or "1.5E+3", or a fraction such as "9/5".
+  function known(written) {
+    if (written.includes("/")) {
+      const [n, d] = written.split("/").map(BigInt);
+      return { n, d };
+    }
+    const [mantissa, power] = written.toLowerCase().split("e");
     const [whole, part = ""] = mantissa.split(".");
     const shift = part.length - Number(power || 0);
-    const units = BigInt(whole + part);
-    return shift >= 0 ? { units, places: shift } : { units: units * 10n ** BigInt(-shift), places: 0 };
+    const n = BigInt(whole + part);
+    return shift >= 0 ? { n, d: 10n ** BigInt(shift) } : { n: n * 10n ** BigInt(-shift), d: 1n };
   }
 
-  function level(a, b) {
-    const places = Math.max(a.places, b.places);
-    return [a.units * 10n ** BigInt(places - a.places), b.units * 10n ** BigInt(places - b.places), places];
-  }
+  const compare = (a, b) => (a.n * b.d < b.n * a.d ? -1 : a.n * b.d > b.n * a.d ? 1 : 0);
+  const plus = (a, b) => ({ n: a.n * b.d + b.n * a.d, d: a.d * b.d });
+  const minus = (a, b) => plus(a, { n: -b.n, d: b.d });
+  const times = (a, b) => ({ n: a.n * b.n, d: a.d * b.d });
+  const size = (a) => (a.n < 0n ? { ...a, n: -a.n } : a);
+  const mean = (list) => times(list.reduce(plus), { n: 1n, d: BigInt(list.length) });
 
-  function compare(a, b) {
-    const [x, y] = level(a, b);
-    return x < y ? -1 : x > y ? 1 : 0;
-  }
-
-  function minus(a, b) {
-    const [x, y, places] = level(a, b);
-    return { units: x - y, places };
-  }
-
-  const times = (a, b) => ({ units: a.units * b.units, places: a.places + b.places });
-  const size = (a) => ({ units: a.units < 0n ? -a.units : a.units, places: a.places });
-
+  // As a decimal: all its digits where they end within twelve places, else rounded there.
   function text(a) {
-    const digits = size(a).units.toString().padStart(a.places + 1, "0");
-    const cut = digits.length - a.places;
-    return (a.units < 0n ? "−" : "") + digits.slice(0, cut) + (a.places ? "." + digits.slice(cut) : "");
+    if (a.text) return a.text;
+    const whole = size(a);
+    const scaled = (whole.n * 10n ** 13n) / whole.d;
+    const digits = ((scaled + 5n) / 10n).toString().padStart(13, "0");
+    const part = digits.slice(-12).replace(/0+$/, "");
+    return `${a.n < 0n ? "−" : ""}${digits.slice(0, -12)}${part ? "." + part : ""}`;
   }
 
-  function mean(list) {
-    const places = Math.max(...list.map((each) => each.places)) + 3;
-    const sum = list.reduce((total, each) => total + each.units * 10n ** BigInt(places - each.places), 0n);
-    return { units: sum / BigInt(list.length), places };
-  }
+  // For machines: as `text`, with a plain minus sign.
+  const plain = (a) => text({ n: a.n, d: a.d }).replace("−", "-");
 
-  return Object.freeze({ parse, known, compare, minus, times, size, text, mean });
+  return Object.freeze({ parse, known, compare, plus, minus, times, size, mean, text, plain });
 })();

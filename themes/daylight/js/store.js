@@ -1,72 +1,141 @@
-// Keeps the filled state on this device, in two places, and says when it last did.
+// Keeps the events of all jobs on this device, each in two places, and says in how many it now stands.
 "use strict";
 const store = (() => {
+  const PREFIX = "benchleaf-job:";
   let database = null;
-  let key = "";
 
-  function open(name) {
-    key = name;
+  // Resolves once the stores are tried; a store that cannot be had is done without.
+  function open() {
     return new Promise((done) => {
       let request;
       try {
-        request = indexedDB.open("benchleaf", 1);
+        request = indexedDB.open("benchleaf-jobs", 1);
       } catch {
         return done();
       }
-      request.onupgradeneeded = () => request.result.createObjectStore("jobs");
+      request.onupgradeneeded = () => {
+        request.result.createObjectStore("events", { keyPath: ["job", "n"] });
+        request.result.createObjectStore("jobs", { keyPath: "job" });
+        request.result.createObjectStore("photos", { keyPath: ["job", "id"] });
+      };
       request.onsuccess = () => {
         database = request.result;
         database.onversionchange = () => database.close();
+        database.onclose = () => (database = null);
+        if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => false);
         done();
       };
       request.onerror = request.onblocked = () => done();
     });
   }
 
-  async function load() {
-    const found = [local(), await kept()].filter(Boolean);
-    return found.sort((a, b) => b.turn - a.turn)[0] || null;
+  // Resolves to what `ask` requested, or to `otherwise` when the database fails.
+  function within(names, mode, ask, otherwise) {
+    return new Promise((done) => {
+      if (!database) return done(otherwise);
+      try {
+        const transaction = database.transaction(names, mode, { durability: "strict" });
+        const request = ask(transaction);
+        transaction.oncomplete = () => done(request ? request.result : true);
+        transaction.onerror = transaction.onabort = () => done(otherwise);
+      } catch {
+        done(otherwise);
+      }
+    });
   }
 
-  function local() {
+  const local = (name) => {
     try {
-      return JSON.parse(localStorage.getItem(key));
+      return localStorage.getItem(PREFIX + name);
     } catch {
       return null;
     }
-  }
+  };
 
-  function kept() {
-    return new Promise((done) => {
-      if (!database) return done(null);
-      const request = database.transaction("jobs").objectStore("jobs").get(key);
-      request.onsuccess = () => done(request.result || null);
-      request.onerror = () => done(null);
-    });
-  }
-
-  // Resolves to the number of places that hold the state now: 0 means that nothing is kept.
-  async function save(state) {
-    let places = 0;
-    const text = JSON.stringify(state);
+  function putLocal(name, value) {
     try {
-      localStorage.setItem(key, text);
-      if (localStorage.getItem(key) === text) places += 1;
+      const text = JSON.stringify(value);
+      localStorage.setItem(PREFIX + name, text);
+      return localStorage.getItem(PREFIX + name) === text ? 1 : 0;
     } catch {
-      places += 0;
+      return 0;
     }
-    return places + (await put(state));
   }
 
-  function put(state) {
-    return new Promise((done) => {
-      if (!database) return done(0);
-      const transaction = database.transaction("jobs", "readwrite", { durability: "strict" });
-      transaction.objectStore("jobs").put(JSON.parse(JSON.stringify(state)), key);
-      transaction.oncomplete = () => done(1);
-      transaction.onerror = transaction.onabort = () => done(0);
-    });
+  function localNames(start) {
+    try {
+      return Object.keys(localStorage).filter((key) => key.startsWith(PREFIX + start)).map((key) => key.slice(PREFIX.length));
+    } catch {
+      return [];
+    }
   }
 
-  return Object.freeze({ open, load, save, key: () => key });
+  // What stands there as JSON; undefined for what is no JSON.
+  function read(name) {
+    try {
+      return JSON.parse(local(name));
+    } catch {
+      return undefined;
+    }
+  }
+
+  // All jobs of all checklists that this device knows, the newest first.
+  async function jobs() {
+    const found = new Map();
+    for (const name of localNames("about:")) {
+      const about = read(name);
+      if (about && about.job) found.set(about.job, about);
+    }
+    for (const about of await within("jobs", "readonly", (t) => t.objectStore("jobs").getAll(), [])) {
+      const other = found.get(about.job);
+      if (!other || other.n <= about.n) found.set(about.job, about);
+    }
+    return [...found.values()].sort((a, b) => (a.last < b.last ? 1 : -1));
+  }
+
+  // Events of a job from both places in their order, and how many entries could not be read.
+  async function load(job) {
+    const found = new Map();
+    let spoilt = 0;
+    for (const name of localNames(`event:${job}:`)) {
+      const event = read(name);
+      if (event && event.kind && Number.isInteger(event.n)) found.set(event.n, event);
+      else spoilt += 1;
+    }
+    const range = rangeOf(job);
+    for (const row of await within("events", "readonly", (t) => t.objectStore("events").getAll(range), [])) {
+      if (row && row.event && row.event.kind) found.set(row.n, row.event);
+      else spoilt += 1;
+    }
+    return { events: [...found.keys()].sort((a, b) => a - b).map((n) => found.get(n)), spoilt };
+  }
+
+  const rangeOf = (job) => (globalThis.IDBKeyRange ? IDBKeyRange.bound([job], [job, []]) : null);
+
+  // Resolves to the number of places that hold the event now: 0 means that nothing is kept.
+  async function append(about, event) {
+    const places = putLocal(`event:${about.job}:${event.n}`, event) && putLocal(`about:${about.job}`, about);
+    const kept = await within(["events", "jobs"], "readwrite", (t) => {
+      t.objectStore("events").put({ job: about.job, n: event.n, event });
+      t.objectStore("jobs").put(about);
+      return null;
+    }, 0);
+    return places + (kept ? 1 : 0);
+  }
+
+  const keepPhoto = (job, photo) =>
+    within("photos", "readwrite", (t) => (t.objectStore("photos").put({ job, ...photo }), null), 0);
+  const photos = (job) => within("photos", "readonly", (t) => t.objectStore("photos").getAll(rangeOf(job)), []);
+
+  // The second copy of a job that has ended, once the first is there: local storage is small.
+  async function lighten(job) {
+    const kept = await within("events", "readonly", (t) => t.objectStore("events").count(rangeOf(job)), 0);
+    const names = localNames(`event:${job}:`);
+    if (kept < names.length) return;
+    for (const name of names) localStorage.removeItem(PREFIX + name);
+  }
+
+  const isOurs = (key) => Boolean(key) && key.startsWith(PREFIX);
+
+  return Object.freeze({ open, jobs, load, append, keepPhoto, photos, lighten, isOurs, PREFIX });
 })();

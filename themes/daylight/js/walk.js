@@ -9,14 +9,17 @@ const walk = (() => {
     outside: ["outside", "above", "below"],
     "not-zero": ["not-zero", "above", "outside"],
     reversed: ["reversed"],
+    too_close: ["too_close"],
   };
+  // Sides that a reading can't show by its number: the technician says them.
+  const SEEN = ["unsteady", "cant_reach"];
 
   function make(card) {
     const place = new Map(card.steps.map((step, index) => [step.number, index]));
     const step = (number) => card.steps[place.get(number)];
-    const following = (number) => card.steps[place.get(number) + 1];
+    const finding = (number) => card.findings.find((each) => each.number === number);
 
-    // Index of the way that the verdict takes; -1 where none is written.
+    // The index of the way that the verdict takes; -1 where none is written: stop and ask.
     function wayFor(number, side) {
       const { ways } = step(number);
       for (const name of SIDES[side] || []) {
@@ -26,19 +29,21 @@ const walk = (() => {
       return -1;
     }
 
-    // Where a way leads: {step}, {finding} or {stop}.
-    function target(number, index) {
-      const way = step(number).ways[index];
-      if (way && way.kind === "step") return { step: way.number };
-      if (way && way.kind === "outcome") return { finding: way.number };
-      if (way && way.kind === "stop") return { stop: true };
-      const next = following(number);
-      return next ? { step: next.number } : { stop: true };
+    // Ways among which a person chooses: all but those that only a number decides.
+    function open(number) {
+      const { ways, reading } = step(number);
+      const all = ways.map((way, index) => ({ ...way, index }));
+      return reading ? all.filter((way) => SEEN.includes(way.side) && way.label) : all.filter((way) => way.label);
     }
 
-    const back = (number, to) => to.step !== undefined && place.get(to.step) <= place.get(number);
-    const between = (first, last) => card.steps.slice(place.get(first), place.get(last) + 1).map((each) => each.number);
-    return Object.freeze({ step, wayFor, target, back, between, first: () => card.steps[0].number });
+    // Where a way leads, in words.
+    function words(way) {
+      if (!way || way.kind === "stop") return "stop and ask";
+      if (way.kind === "finding") return `finding ${way.number}, ${finding(way.number).title}`;
+      return way.kind === "end" ? "the end" : `step ${way.number}`;
+    }
+
+    return Object.freeze({ step, finding, wayFor, open, words, first: () => card.steps[0].number, count: card.steps.length });
   }
 
   return Object.freeze({ make });

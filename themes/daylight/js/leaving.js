@@ -1,0 +1,87 @@
+// How a machine is left where the card has no steps for it: lines that are ticked one by one.
+"use strict";
+const leaving = (() => {
+  const { it } = desk;
+  const open = () => ledger.items(it.state, it.way).filter((item) => !item.closed).map((item) => item.name);
+
+  function lines(left) {
+    if (left === "ready") {
+      return [
+        "Nothing is open, loose or in place that was not so before the work.",
+        "Tools are out of the machine, and everybody stands clear of it.",
+        "The machine stands as it did before the work, and may be used.",
+      ];
+    }
+    const locks = ledger.locks(it.state, it.way);
+    const loose = open();
+    return [
+      locks.length ? `My locks and tags stay on: ${locks.join(", ")}.` : "The machine is shut down and isolated, with my lock and tag on, as the site's programme says.",
+      ...(loose.length ? [`Everything stays as it stands: ${loose.join(", ")}.`] : []),
+      "A danger tag with date, name and reason hangs on the machine.",
+      "I have reported it to the person in charge.",
+    ];
+  }
+
+  // Whether the machine can have been left as it was before the work.
+  const mayBeReady = () => !ledger.locks(it.state, it.way).length && !open().length;
+
+  function draw(box) {
+    const { at } = it.state;
+    const finding = at && at.kind === "finding" ? it.way.finding(at.number) : null;
+    const nodes = [];
+    if (at && at.kind === "stopped") nodes.push(...why(), ...choice());
+    const left = finding && !finding.closing ? (finding.leave === "as-final" ? "ready" : "locked") : wanted();
+    if ((finding && !finding.closing) || (at && at.kind === "stopped" && left)) nodes.push(...ticks(left));
+    if (at && at.kind === "ended") nodes.push(...summary());
+    box.hidden = !nodes.length;
+    box.replaceChildren(...nodes);
+  }
+
+  const wanted = () => it.state.values.left || (mayBeReady() ? "" : "locked");
+
+  function why() {
+    const stop = it.state.stops.at(-1);
+    const step = it.way.step(stop.step);
+    return [
+      panel.el("h2", {}, "Stopped"),
+      panel.el("p", {}, `At step ${step.number}: ${step.command}`),
+      panel.el("p", {}, panel.el("b", {}, stop.reason), stop.text ? ` ${stop.text}` : ""),
+      panel.el("p", {}, panel.button("I have asked: do the step again", menu.asked)),
+    ];
+  }
+
+  function choice() {
+    if (!mayBeReady()) return [];
+    const one = (key, words) =>
+      panel.el("label", { class: "way" }, panel.el("input", { type: "radio", name: "left", value: key, checked: it.state.values.left === key }), panel.el("span", {}, words));
+    return [
+      panel.el("fieldset", { class: "ways" }, panel.el("legend", {}, "How do you leave the machine?"),
+        one("locked", "Locked and tagged"), one("ready", "As it was before the work")),
+    ];
+  }
+
+  function ticks(left) {
+    return [
+      panel.el("h2", {}, "Before you end"),
+      ...lines(left).map((line, place) => {
+        const name = `leave-${left}-${place}`;
+        return panel.el("label", { class: "require" }, panel.el("input", { type: "checkbox", name, checked: Boolean(it.state.values[name]) }), panel.el("span", {}, line));
+      }),
+    ];
+  }
+
+  function summary() {
+    const { end, left_as: as } = desk.made();
+    const found = end.kind === "finding" ? `Finding ${end.number}, ${end.title}.` : end.kind === "stopped" ? "Stopped before the end." : "All steps are done.";
+    const left = end.left === "as-final" ? "The machine is left ready for use." : "The machine is left out of service.";
+    return [
+      panel.el("h2", {}, `${it.state.begun.serial}: ended ${clock.day(end.at)}`),
+      panel.el("p", {}, `${found} ${left}`),
+      as.locked.length ? panel.el("p", {}, `Locked: ${as.locked.join(", ")}.`) : null,
+      as.open.length ? panel.el("p", {}, `Open or in place: ${as.open.join(", ")}.`) : null,
+      panel.el("p", { class: "buttons" }, panel.button("Print the record", menu.print), panel.button("Another machine", menu.others)),
+    ].filter(Boolean);
+  }
+
+  return Object.freeze({ lines, open, draw });
+})();

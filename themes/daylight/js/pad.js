@@ -1,0 +1,59 @@
+// A number pad for gloved hands; it types into the field that it was opened for, as a keyboard would.
+"use strict";
+const pad = (() => {
+  const KEYS = ["7", "8", "9", "⌫", "4", "5", "6", "−", "1", "2", "3", "OL", "0", ".", "C", "Next"];
+  const SAID = { "⌫": "Delete the last digit", "−": "Minus", OL: "Over limit", ".": "Decimal point", C: "Clear", Next: "Next field or close" };
+  let field = null;
+  let box = null;
+
+  function make(node) {
+    box = node;
+    for (const key of KEYS) {
+      const button = document.createElement("button");
+      button.type = "button";
+      button.textContent = key;
+      if (SAID[key]) button.setAttribute("aria-label", SAID[key]);
+      button.addEventListener("click", () => press(key));
+      box.append(button);
+    }
+    // A key must not take the focus from the field.
+    box.addEventListener("pointerdown", (event) => event.preventDefault());
+  }
+
+  const coarse = () => matchMedia("(pointer: coarse)").matches;
+
+  function open(input) {
+    field = input;
+    box.hidden = false;
+    document.body.classList.add("padding");
+    input.scrollIntoView({ block: document.body.classList.contains("list") ? "center" : "nearest" });
+  }
+
+  function close() {
+    field = null;
+    if (box) box.hidden = true;
+    document.body.classList.remove("padding");
+  }
+
+  function press(key) {
+    if (!field) return close();
+    if (key === "Next") return next();
+    const text = field.value;
+    if (key === "⌫") field.value = text === "OL" ? "" : text.slice(0, -1);
+    else if (key === "C") field.value = "";
+    else if (key === "OL") field.value = "OL";
+    else if (key === "−") field.value = text.startsWith("-") ? text.slice(1) : `-${text}`;
+    else field.value = (text === "OL" ? "" : text) + key;
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  }
+
+  function next() {
+    const all = [...document.querySelectorAll(".step.current .reading input[inputmode]")];
+    const following = all[all.indexOf(field) + 1];
+    if (!following) return close();
+    following.focus();
+    open(following);
+  }
+
+  return Object.freeze({ make, open, close, coarse });
+})();

@@ -1,0 +1,83 @@
+// Before the work: which machine, who works, what has to be true; and the jobs that are already kept here.
+"use strict";
+const start = (() => {
+  const { it } = desk;
+  const typed = (name) => (document.querySelector(`#start [name="${name}"]`) || { value: "" }).value.trim();
+  let odd = "";
+
+  function begin() {
+    const [serial, who, second] = ["serial", "who", "second"].map(typed);
+    if (!serial) return view.refuse("Write the serial number from the plate of the machine first.", "serial");
+    if (!who) return view.refuse("Write your name first.", "who");
+    const open = document.querySelector("main > .about .require input:not(:checked)");
+    if (open) return view.refuse("Tick first what must be true before you start.", open.name);
+    const strange = unlike(serial);
+    if (strange && odd !== serial) {
+      odd = serial;
+      return view.refuse(`${strange} Look at the plate again; begin once more if it is right.`, "serial");
+    }
+    desk.begin({ serial, who, second, odd: Boolean(strange) });
+    remember();
+    view.arrive();
+  }
+
+  // A sentence where the serial number does not look like those of the card.
+  function unlike(serial) {
+    const told = /^(.*?)(\d+)(?: and up| to .*?(\d+))$/.exec(it.card.serials);
+    if (!told) return "";
+    const [, prefix, from, to] = told;
+    const tail = serial.startsWith(prefix) ? serial.slice(prefix.length) : "";
+    const fits = /^\d+$/.test(tail) && Number(tail) >= Number(from) && (!to || Number(tail) <= Number(to));
+    return fits ? "" : `${serial} is none of ${it.card.serials}.`;
+  }
+
+  function remember() {
+    try {
+      sessionStorage.setItem("benchleaf-open", it.about ? it.about.job : "");
+    } catch {
+      odd = "";
+    }
+  }
+
+  function remembered() {
+    try {
+      return sessionStorage.getItem("benchleaf-open");
+    } catch {
+      return null;
+    }
+  }
+
+  const mine = (about) =>
+    about.card && about.card.digest === it.card.digest && about.card.id === it.card.id && about.card.machine === it.card.machine;
+
+  // After a restart: the job that this tab had open, else the only one that is not ended.
+  async function open() {
+    const jobs = await store.jobs();
+    const left = jobs.filter((about) => mine(about) && !about.ended);
+    const last = remembered();
+    const about = left.find((each) => each.job === last) || (last === null && left.length === 1 ? left[0] : null);
+    if (about) await resume(about);
+    await draw();
+  }
+
+  async function resume(about) {
+    const done = await desk.resume(about);
+    if (!done) view.refuse(`What was kept of ${about.serial} can't be read. It stays kept; nothing was changed.`);
+    remember();
+    if (done) view.arrive();
+  }
+
+  async function draw() {
+    const box = document.getElementById("jobs");
+    const jobs = (await store.jobs()).filter((about) => about.card && about.card.id === it.card.id && about.card.machine === it.card.machine);
+    const open = jobs.filter((about) => mine(about));
+    const strange = jobs.filter((about) => !mine(about) && !about.ended);
+    box.replaceChildren(
+      ...open.filter((about) => !about.ended).map((about) => panel.button(`Go on with ${about.serial}: ${about.where}, ${clock.day(about.last)}`, () => resume(about), "job")),
+      ...open.filter((about) => about.ended).slice(0, 5).map((about) => panel.button(`Look at ${about.serial}, ended ${clock.day(about.last)}`, () => resume(about), "job ended")),
+      ...strange.map((about) => panel.el("p", { class: "strange" }, `${about.serial} was begun with revision ${about.card.revision}${about.card.revision === it.card.revision ? " of other content" : ""}: it is kept, and goes on with that checklist only.`)),
+    );
+  }
+
+  return Object.freeze({ begin, open, draw, remember });
+})();
