@@ -85,7 +85,8 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
     shop = shelf.shop.record
     if shop is not None:
         blocks = _records(shelf.blocks)
-        subjects = [Common(shop, None, blocks, _all_of(shelf, None))]
+        machines = tuple(each.record for each in shelf.machines.values() if each.record and shelf.complete)
+        subjects = [Common(shop, None, blocks, _all_of(shelf, None), machines=machines)]
         for folder, machine in shelf.machines.items():
             if machine.record is not None:
                 assets = _assets(shelf, folder, _shown_by(machine.record))

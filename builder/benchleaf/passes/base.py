@@ -46,7 +46,7 @@ class Common(NamedTuple):
     """What belongs to no single procedure: the shop, a machine and all its procedures, the blocks.
 
     `machine` is None when the shop and the blocks themselves are held up to the light; `assets` are the pictures of
-    its folder, as in `Case`.
+    its folder, as in `Case`; `machines` all that there are, to be held against each other beside the shop.
     """
 
     shop: Shop
@@ -54,6 +54,7 @@ class Common(NamedTuple):
     blocks: Mapping[str, Block] = EMPTY
     procedures: tuple[Procedure, ...] = ()
     assets: Mapping[str, Asset] = EMPTY
+    machines: tuple[Machine, ...] = ()
 
 
 class Facts(NamedTuple):

@@ -10,15 +10,13 @@ from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
-from benchleaf.model.procedure import Step
 from benchleaf.model.shop import Shop
 from benchleaf.model.units import dimensions, find
-from benchleaf.passes import quantities_limits, quantities_meters
+from benchleaf.passes import quantities_limits, quantities_meters, quantities_slips, quantities_steps
 from benchleaf.passes import quantities_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.quantities_tables import never_negative, on_a_scale
 
-MEASURE = "measure"
 _WHOLE = "ratio"
 _LEAVES = frozenset((Ref, Span, Words))
 _MAPS = frozenset((dict, MappingProxyType))
@@ -29,27 +27,26 @@ def run(case: Case, facts: Facts) -> Result:
     if facts.flow is None:
         return Result(facts)
     procedure = case.procedure
-    steps = [station.step for station in facts.flow.stations]
     heads = (procedure.time, procedure.supplies or ())
     findings = chain(
         chain.from_iterable(_sizes(item) for item in heads),
         chain.from_iterable(_sizes(step) for step in procedure.steps),
-        chain.from_iterable(_instrument(step, case) for step in steps),
+        quantities_steps.of_stations(case, facts.flow),
     )
     return Result(facts, tuple(findings))
 
 
 def common(common: Common) -> tuple[Finding, ...]:
     """The numbers of a machine file; or those of the shop and the blocks."""
-    if common.machine is not None:
-        return tuple(_of_machine(common.machine))
+    machine = common.machine
+    if machine is not None:
+        slips = (
+            quantities_slips.of_physics(machine),
+            quantities_slips.of_siblings(machine, common.procedures, common.blocks),
+        )
+        return tuple(chain(_of_machine(machine), *slips))
     blocks = chain.from_iterable(_sizes(step) for block in common.blocks.values() for step in block.steps)
-    return tuple(chain(_of_shop(common.shop), blocks))
-
-
-def _instrument(step: Step, case: Case) -> Iterator[Finding]:
-    limit = case.machine.limits.get(step.object.text) if step.action.name == MEASURE else None
-    return quantities_meters.of_step(step, limit, case.shop) if limit else iter(())
+    return tuple(chain(_of_shop(common.shop), blocks, quantities_slips.of_machines(common.machines)))
 
 
 def _of_machine(machine: Machine) -> Iterator[Finding]:
@@ -111,7 +108,7 @@ def _size(amount: Amount, field: str, zero: bool) -> Iterator[Finding]:
             yield rules.IMPOSSIBLE.at(amount.span, f"A share of `{amount}` does not exist.")
         elif field.endswith("tolerance") and quantity.base >= 1:
             yield rules.TOLERANCE_TOO_WIDE.at(amount.span, f"A tolerance of {amount} lets everything pass.")
-    elif value < 0 and never_negative(dimension):
+    elif value < 0 and (never_negative(dimension) or field == dimension):
         yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` does not exist.")
     elif value == 0 and not zero and not on_a_scale(dimension):
         yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` is none at all.")

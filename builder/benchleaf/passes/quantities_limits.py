@@ -13,9 +13,11 @@ from benchleaf.model.limit import AtTemperature, Limit
 from benchleaf.model.measures import measures
 from benchleaf.model.quantity import Fault, Quantity, fit
 from benchleaf.passes import quantities_rules as rules
-from benchleaf.passes.quantities_tables import difference_of, never_negative, reading_may_be_negative
+from benchleaf.passes.quantities_tables import counts_up_only, difference_of, never_negative, reading_may_be_negative
 
 RATIO = "ratio"
+# In Pa: the air around at its heaviest (common practice, no source).
+ATMOSPHERE_HIGHEST = 108500
 
 
 class Size(NamedTuple):
@@ -104,6 +106,8 @@ def _band(limit: Limit | AtTemperature, dimension: str) -> Iterator[Finding]:
     yield from (side for side in sides.values() if isinstance(side, Finding))
     sizes = {side: size for side, size in sides.items() if isinstance(size, Size)}
     for side, size in sizes.items():
+        if isinstance(limit, Limit):
+            yield from _pressure(limit.measure.name, size)
         if size.quantity.base < 0 and never_negative(dimension) and not reading_may_be_negative(dimension):
             yield rules.IMPOSSIBLE.at(size.span, f"A reading of `{size.text}` does not exist (`{side}`).")
         elif dimension == "temperature" and size.quantity.base < 0:
@@ -116,6 +120,20 @@ def _band(limit: Limit | AtTemperature, dimension: str) -> Iterator[Finding]:
     if "low" in sizes and "high" in sizes and sizes["low"].quantity.base == sizes["high"].quantity.base:
         sentence = f"`low` and `high` are both {sizes['high'].text}: no reading lies between them."
         yield rules.EMPTY_BAND.at(sizes["high"].span, sentence)
+
+
+def _pressure(kind: str, size: Size) -> Iterator[Finding]:
+    """Gauge pressures below zero are vacuum, and none lies below no pressure at all."""
+    if size.quantity.dimension != "pressure" or size.quantity.base >= 0:
+        return
+    if size.quantity.base < -ATMOSPHERE_HIGHEST:
+        sentence = f"`{size.text}` lies below no pressure at all."
+        yield rules.IMPOSSIBLE.at(size.span, sentence)
+    elif counts_up_only(kind):
+        positive = size.text.lstrip("-−")
+        sentence = f"A pressure of `{size.text}` lies below that of the air around, which is a vacuum."
+        mend = f"Write `{positive}`, or `measure: vacuum` if it is one."
+        yield rules.IMPOSSIBLE.at(size.span, sentence, mend=mend)
 
 
 def _tolerance(limit: Limit, dimension: str) -> Iterator[Finding]:

@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 
 from benchleaf.base.finding import Finding, Related
+from benchleaf.model.bind import finding_of
 from benchleaf.model.limit import Limit
 from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Step
+from benchleaf.model.quantity import Fault, fit
 from benchleaf.model.shop import Meter, MeterRange, Shop
+from benchleaf.passes import quantities_meter_rules as meter_rules
 from benchleaf.passes import quantities_rules as rules
 from benchleaf.passes.quantities_limits import Size, bounds, read
 from benchleaf.passes.quantities_tables import difference_of, ranges_for
@@ -40,6 +43,13 @@ def _range(each: MeterRange, dimension: str) -> Iterator[Finding]:
         yield rules.RANGE_OUT_OF_ORDER.at(to.span, f"A range that goes to {to.text} needs a `from` below it.")
     if isinstance(resolution, Size) and resolution.quantity.value <= 0:
         yield rules.IMPOSSIBLE.at(resolution.span, f"An instrument does not resolve `{resolution.text}`.")
+    accuracy = each.accuracy.accuracy
+    if accuracy.digits and each.resolution is None:
+        sentence = f"`{accuracy.text}` counts digits, and the range does not say how large one is."
+        yield meter_rules.DIGITS_WITHOUT_RESOLUTION.at(each.accuracy.span, sentence)
+    fixed = fit(accuracy.fixed, difference_of(dimension)) if accuracy.fixed else None
+    if isinstance(fixed, Fault):
+        yield finding_of(fixed, each.accuracy.span)
 
 
 def of_step(step: Step, limit: Limit, shop: Shop) -> Iterator[Finding]:

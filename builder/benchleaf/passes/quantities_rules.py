@@ -2,6 +2,8 @@
 
 from benchleaf.base.finding import Severity
 from benchleaf.base.rules import Rule
+from benchleaf.passes.quantities_meter_rules import METER_RULES
+from benchleaf.passes.quantities_slip_rules import SLIP_RULES
 
 ERROR, WARNING, ADVICE = Severity.ERROR, Severity.WARNING, Severity.ADVICE
 
@@ -109,4 +111,6 @@ RULES: tuple[Rule, ...] = (
     NO_METER,
     METER_LACKS_KIND,
     METER_RANGE_SHORT,
+    *METER_RULES,
+    *SLIP_RULES,
 )

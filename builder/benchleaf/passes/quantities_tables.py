@@ -8,6 +8,7 @@ from functools import cache
 from typing import Any
 
 from benchleaf.base.resources import table_text
+from benchleaf.model.quantity import Quantity, parse
 
 
 @cache
@@ -44,3 +45,21 @@ def reading_may_be_negative(dimension: str) -> bool:
 def on_a_scale(dimension: str) -> bool:
     """Whether zero is a place on a scale rather than nothing at all."""
     return dimension in _names("on_a_scale")
+
+
+def usual_input_resistance() -> float:
+    """The input resistance in Ω of a multimeter whose own is not stated."""
+    found = parse(str(_table()["usual_input_resistance"]), "resistance")
+    assert isinstance(found, Quantity)
+    return found.number()
+
+
+def never_compared(text: str) -> bool:
+    """Whether a name speaks of a winding, a contact or insulation, whose resistance says nothing of another's."""
+    words = text.casefold().replace("-", " ").split()
+    return not _names("own_resistance").isdisjoint(words)
+
+
+def counts_up_only(kind: str) -> bool:
+    """Whether a kind of measurement has no reading below zero though its dimension has."""
+    return kind in _names("counts_up_only")
