@@ -7,6 +7,7 @@ import pytest
 from tests.browser.conftest import CARD, Hand
 from tests.render.sample_cards import CARDS, FAULT_FINDING, RAM, REPLACEMENT
 
+from benchleaf.card.model import MachineClass, SerialRange
 from benchleaf.card.offered import offered
 
 WIDER_THAN_SCREEN = """() => [...document.querySelectorAll("main *")].filter(each => {
@@ -43,13 +44,26 @@ def test_machine_and_serial_come_first(hand):
 
 
 def test_a_serial_number_that_is_none_of_the_cards_is_asked_twice(desk):
-    machine = FAULT_FINDING.machine._replace(serials="RC48-400 to RC48-900")
+    ranges = (SerialRange("RC48-", "400", "900"),)
+    machine = FAULT_FINDING.machine._replace(serials="RC48-400 to RC48-900", applies=MachineClass(serials=ranges))
     for serial, strange in (("RC48-400", False), ("RC48-900", False), ("RC48-901", True), ("HT6-417", True)):
         hand = Hand(desk.open(desk.file(CARD._replace(machine=machine)))).begin(serial)
         assert (hand.refusal.startswith(f"{serial} is none of RC48-400 to RC48-900.")) is strange
         assert hand.step == (0 if strange else 1)
         if strange:
             assert hand.on().step == 1
+
+
+def test_where_other_machines_have_cards_of_their_own_nobody_begins_with_the_wrong_one(desk):
+    ranges = (SerialRange("RC48-", "", "120"), SerialRange("RC48-", "400", ""))
+    text = "RC48-… to RC48-120 or RC48-400 and up"
+    machine = FAULT_FINDING.machine._replace(serials=text, applies=MachineClass("0-120-or-from-400", text, ranges))
+    for serial, right in (("RC48-7", True), ("RC48-120", True), ("RC48-121", False), ("RC48-4000", True), ("7", False)):
+        hand = Hand(desk.open(desk.file(CARD._replace(machine=machine)))).begin(serial)
+        assert hand.step == (1 if right else 0)
+        if not right:
+            assert hand.on().step == 0
+            assert hand.refusal == f"{serial} is none of {text}. Take the card that is for it."
 
 
 JUDGED = {

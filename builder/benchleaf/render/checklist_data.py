@@ -28,6 +28,8 @@ def checklist_data(card: Card, digest: str) -> Data:
         "machine": card.machine.key,
         "machine_name": card.machine.name,
         "serials": card.machine.serials,
+        "ranges": [each._asdict() for each in card.machine.applies.serials],
+        "others": bool(card.machine.applies.key),
         "revision": card.revision,
         "state": card.state,
         "digest": digest,

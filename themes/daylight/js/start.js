@@ -12,6 +12,8 @@ const start = (() => {
     const open = document.querySelector("main > .about .require input:not(:checked)");
     if (open) return view.refuse("Tick first what must be true before you start.", open.name);
     const strange = unlike(serial);
+    // Where other machines have cards of their own, nobody begins with the wrong one.
+    if (strange && it.card.others) return view.refuse(`${strange} Take the card that is for it.`, "serial");
     if (strange && odd !== serial) {
       odd = serial;
       return view.refuse(`${strange} Look at the plate again; begin once more if it is right.`, "serial");
@@ -23,12 +25,12 @@ const start = (() => {
 
   // A sentence where the serial number does not look like those of the card.
   function unlike(serial) {
-    const told = /^(.*?)(\d+)(?: and up| to .*?(\d+))$/.exec(it.card.serials);
-    if (!told) return "";
-    const [, prefix, from, to] = told;
-    const tail = serial.startsWith(prefix) ? serial.slice(prefix.length) : "";
-    const fits = /^\d+$/.test(tail) && Number(tail) >= Number(from) && (!to || Number(tail) <= Number(to));
-    return fits ? "" : `${serial} is none of ${it.card.serials}.`;
+    const { ranges, serials } = it.card;
+    const fits = ranges.some(({ prefix, first, last }) => {
+      const tail = serial.startsWith(prefix) ? serial.slice(prefix.length) : "";
+      return /^\d+$/.test(tail) && Number(tail) >= Number(first) && (!last || Number(tail) <= Number(last));
+    });
+    return fits || !ranges.length ? "" : `${serial} is none of ${serials}.`;
   }
 
   function remember() {
