@@ -3,8 +3,9 @@
     .venv/bin/python tests/benchmarks/ratios.py [ROUNDS] [PROCEDURE]
 
 Targets: `--help` at most 5 times a bare Python start, `check` of one file at most 8 times, a card at most 1.1 times the
-bare PDF library on the same page. The ratios count; the milliseconds are those of this machine in this hour. A script
-rather than a test: a shared machine's noise must not turn a build red.
+bare PDF library on the same page. A check is cold where it remembers nothing, and judges and keeps what it finds; warm
+where it tells again what the last run kept. Byte code is warm in either. The ratios count; the milliseconds are those
+of this machine in this hour. A script rather than a test: a shared machine's noise must not turn a build red.
 """
 
 import gc
@@ -17,6 +18,7 @@ import tempfile
 import time
 from collections.abc import Callable, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from urllib.parse import unquote
 
 from benchleaf.build import figures
@@ -35,7 +37,7 @@ from weasyprint.urls import URLFetcher, URLFetcherResponse
 
 ROOT = Path(__file__).resolve().parents[2]
 COMMAND = Path(sys.executable).with_name("benchleaf")
-# Byte code is kept, as it is for every user, even where this shell says otherwise.
+# Byte code is kept, as it is for every user, even where this shell says otherwise (PYTHONDONTWRITEBYTECODE).
 SURROUNDINGS = {name: value for name, value in os.environ.items() if not name.startswith("PYTHON")}
 
 
@@ -50,11 +52,21 @@ def void(_: object) -> None:
     """Drops a result."""
 
 
-def medians(sides: dict[str, Callable[[], None]], rounds: int) -> dict[str, float]:
-    """Median seconds of each side; the sides take turns, after one unmeasured round that warms the file cache."""
+def nothing() -> None:
+    """Prepares nothing."""
+
+
+def medians(
+    sides: dict[str, Callable[[], None]], rounds: int, before: Mapping[str, Callable[[], None]] = MappingProxyType({})
+) -> dict[str, float]:
+    """Median seconds of each side; the sides take turns, after one unmeasured round that warms the file cache.
+
+    `before` is done ahead of a side, and not counted.
+    """
     taken: dict[str, list[float]] = {name: [] for name in sides}
     for turn in range(rounds + 1):
         for name, side in sides.items():
+            before.get(name, nothing)()
             start = time.perf_counter()
             side()
             if turn:
@@ -78,12 +90,15 @@ def start_up(file: str, rounds: int) -> None:
             {
                 "bare": fresh(sys.executable, "-c", "pass", cwd=shop),
                 "help": fresh(COMMAND, "--help", cwd=shop),
-                "check": fresh(COMMAND, "check", file, cwd=shop),
+                "cold": fresh(COMMAND, "check", file, cwd=shop),
+                "warm": fresh(COMMAND, "check", file, cwd=shop),
             },
             rounds,
+            {"cold": lambda: shutil.rmtree(shop / ".benchleaf", ignore_errors=True)},
         )
     show("benchleaf --help", found["help"], found["bare"], 5)
-    show(f"check {Path(file).stem}", found["check"], found["bare"], 8)
+    show(f"check {Path(file).stem}, warm", found["warm"], found["bare"], 8)
+    show(f"check {Path(file).stem}, cold", found["cold"], found["bare"], 8)
 
 
 class Served(URLFetcher):  # type: ignore[misc]

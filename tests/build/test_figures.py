@@ -3,6 +3,7 @@
 import pytest
 
 from benchleaf.build import figures
+from benchleaf.build.fingerprint import LARGEST
 from benchleaf.source.workspace import MachineFolder
 
 SVG = b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 1 1"><path d="M0 0h1v1z"/></svg>'
@@ -18,7 +19,7 @@ def asset(tmp_path):
         path.parent.mkdir(exist_ok=True)
         path.write_bytes(content)
         folder = MachineFolder("df-1", None, (), (path,))
-        return figures.assets(folder, [f"figures/{name}"] if shown else [])[f"figures/{name}"]
+        return figures.Album([folder]).assets("df-1", [f"figures/{name}"] if shown else [])[f"figures/{name}"]
 
     return make
 
@@ -43,7 +44,7 @@ def test_pictures_that_a_card_can_hold(asset, name, content):
         ("a.svg", SVG.replace(b"<path", b"<SCRIPT/><path"), "holds `<script`"),
         ("a.svg", b'<?xml version="1.0"?><!DOCTYPE svg [<!ENTITY a "b">]>' + SVG, "holds `<!doctype`"),
         ("a.svg", SVG.replace(b"<path", b'<image href="http:'), "loads something from elsewhere"),
-        ("a.png", PNG + bytes(figures.LARGEST), "is larger than 5 MiB"),
+        ("a.png", PNG + bytes(LARGEST), "is larger than 5 MiB"),
     ],
 )
 def test_faults(asset, name, content, fault):
@@ -62,5 +63,5 @@ def test_a_name_that_leads_round_means_the_same_picture(tmp_path):
     folder = MachineFolder("df-1", None, (), (path,))
     names = ("figures/a.svg", "../df-1/figures/a.svg", "../df-2/figures/a.svg", "figures/none.svg")
     assert figures.contents(folder, names) == dict.fromkeys(names[:2], SVG)
-    found = figures.assets(folder, names)
+    found = figures.Album([folder]).assets("df-1", names)
     assert found[names[0]] == found[names[1]] and found.keys() == set(names[:2])

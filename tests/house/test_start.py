@@ -1,5 +1,6 @@
 """What a start loads: `--help` none of the rooms, `check` none of the heavy libraries."""
 
+import shutil
 import subprocess
 import sys
 
@@ -7,14 +8,14 @@ import pytest
 
 PROBE = """
 import sys
-sys.argv = ["benchleaf", *{arguments!r}]
 from benchleaf.edge.cli import main
-code = main()
+code = main({arguments!r})
 assert not code, code
 print("loaded:", *sorted(name for name in sys.modules))
 """
 
 ROOMS = {f"benchleaf.{room}" for room in ("source", "model", "trade", "passes", "safety", "card", "render", "build")}
+JUDGING = {f"benchleaf.{room}" for room in ("model", "trade", "passes", "safety")}
 RENDERING = {"weasyprint", "jinja2", "fontpkg", "fontTools", "PIL", "benchleaf.render.pdf", "benchleaf.render.html"}
 NEVER = RENDERING | {
     "pint",
@@ -32,14 +33,26 @@ NEVER = RENDERING | {
     [
         (["--help"], NEVER | ROOMS | {"yaml", "jsonschema_rs", "jsonschema", "json", "markdown_it"}),
         (["--version"], NEVER | ROOMS | {"yaml", "jsonschema_rs", "jsonschema", "json", "markdown_it"}),
-        (["check"], NEVER | {"jsonschema", "logging", "subprocess"}),
+        (["check", "--no-cache"], NEVER | {"jsonschema", "logging", "subprocess", "dataclasses", "inspect"}),
     ],
     ids=lambda value: value[0] if isinstance(value, list) else "",
 )
 def test_start_loads_no_more_than_it_needs(arguments, spared, root):
-    code = PROBE.format(arguments=arguments)
-    run = subprocess.run([sys.executable, "-c", code], cwd=root, capture_output=True, text=True)
+    assert not loaded_by(arguments, root) & spared
+
+
+def test_a_check_that_remembers_loads_nothing_that_judges(root, tmp_path):
+    shutil.copytree(root / "procedures", tmp_path / "procedures")
+    spared = NEVER | JUDGING | {"yaml", "jsonschema_rs", "benchleaf.build.pipeline", "dataclasses", "inspect"}
+    assert loaded_by(["check"], tmp_path) & JUDGING
+    assert not loaded_by(["check"], tmp_path) & spared
+
+
+def loaded_by(arguments, cwd):
+    run = subprocess.run(
+        [sys.executable, "-c", PROBE.format(arguments=arguments)], cwd=cwd, capture_output=True, text=True
+    )
     assert run.returncode == 0, run.stderr
     loaded = set(run.stdout.rpartition("loaded:")[2].split())
     assert "benchleaf.edge.cli" in loaded
-    assert not loaded & spared
+    return loaded

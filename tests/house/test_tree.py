@@ -39,6 +39,7 @@ NAMED_PATH = re.compile(r"`((?:\.?[\w-]+/)+[\w.-]*|[\w-]+\.(?:md|toml|yaml|json|
 MADE_BY_READER = (
     ".venv/",
     "out/",
+    ".benchleaf/cache",
     "dist/",
     "procedures/df-1/",
     "card.json",

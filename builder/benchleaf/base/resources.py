@@ -20,6 +20,11 @@ def _data_root() -> Path:
     return checkout_root() or _PACKAGE / "_data"
 
 
+def package_root() -> Path:
+    """The folder of the package's own modules and tables."""
+    return _PACKAGE
+
+
 def schema_root() -> Path:
     """The folder of the JSON Schemas."""
     return _data_root() / "schema"

@@ -1,15 +1,15 @@
 """The pictures of a machine's folder: which there are, and the bytes of those that a procedure shows."""
 
 from collections.abc import Iterable, Mapping
-from hashlib import sha256
 from pathlib import Path
 from posixpath import normpath
+from types import MappingProxyType
 
+from benchleaf.build.fingerprint import LARGEST, of_bytes
 from benchleaf.passes.base import Asset
 from benchleaf.source.text import Unreadable, reason
 from benchleaf.source.workspace import MachineFolder
 
-LARGEST = 5 << 20
 _STARTS = {
     "png": (b"\x89PNG\r\n\x1a\n",),
     "jpg": (b"\xff\xd8\xff",),
@@ -20,16 +20,31 @@ _STARTS = {
 _ACTIVE = (b"<script", b"<foreignobject", b"<!doctype", b"<!entity", b"javascript:", b" onload=", b" onclick=")
 
 
-def assets(folder: MachineFolder, shown: Iterable[str]) -> dict[str, Asset]:
-    """All pictures of the machine by their path from its folder, and by the name under which they are shown.
+class Album:
+    """The pictures of several machines' folders. Each is opened once, and only if it is shown."""
 
-    Only those that are shown are opened. Raises Unreadable.
-    """
-    paths = _paths(folder)
-    wanted = _wanted(folder, paths, shown)
-    opened = {file: _asset(paths[file], file) for file in set(wanted.values())}
-    listed = {file: opened.get(file) or Asset(file, "", 0) for file in paths}
-    return listed | {name: opened[file] for name, file in wanted.items()}
+    def __init__(self, folders: Iterable[MachineFolder]) -> None:
+        """Nothing is opened yet."""
+        self._folders = {folder.name: folder for folder in folders}
+        self._opened: dict[str, dict[str, Asset]] = {name: {} for name in self._folders}
+
+    def assets(self, name: str, shown: Iterable[str]) -> Mapping[str, Asset]:
+        """All pictures of a machine by their path from its folder, and by the names under which they are shown.
+
+        Raises Unreadable.
+        """
+        folder, opened = self._folders[name], self._opened[name]
+        paths = _paths(folder)
+        wanted = _wanted(folder, paths, shown)
+        for file in wanted.values():
+            if file not in opened:
+                opened[file] = _asset(paths[file], file)
+        listed = {file: opened.get(file) or Asset(file, "", 0) for file in paths}
+        return MappingProxyType(listed | {each: opened[file] for each, file in wanted.items()})
+
+    def opened(self) -> dict[str, str]:
+        """Digests of all that were opened, by path from the folder that holds the machines' folders."""
+        return {f"{name}/{file}": one.digest for name, opened in self._opened.items() for file, one in opened.items()}
 
 
 def contents(folder: MachineFolder, shown: Iterable[str]) -> dict[str, bytes]:
@@ -50,7 +65,7 @@ def _wanted(folder: MachineFolder, paths: Mapping[str, Path], shown: Iterable[st
 
 def _asset(path: Path, file: str) -> Asset:
     content = _read(path)
-    return Asset(file, sha256(content).hexdigest(), len(content), _fault(file, content))
+    return Asset(file, of_bytes(content), len(content), _fault(file, content))
 
 
 def _read(path: Path) -> bytes:

@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from benchleaf.base.finding import Finding
 from benchleaf.build.faults import NoSource
+from benchleaf.build.figures import Album
 from benchleaf.build.request import Request
 from benchleaf.model.assemble import assemble
 from benchleaf.model.identifiers import is_identifier
@@ -20,12 +21,16 @@ Key = tuple[str, str]
 
 
 class Loaded(NamedTuple):
-    """A source file: its record (None where it has no meaning yet), its lines, and what is wrong with it."""
+    """A source file: its record (None where it has no meaning yet), its lines, and what is wrong with it.
+
+    `digest` is the SHA-256 of its bytes, empty where they are no text.
+    """
 
     file: str
     record: Any
     lines: tuple[str, ...]
     findings: tuple[Finding, ...]
+    digest: str = ""
 
 
 class Shelf(NamedTuple):
@@ -33,7 +38,7 @@ class Shelf(NamedTuple):
 
     `asked` are the files that the request is about, `whole` tells that it is about all of them. `judged` are the
     procedures to hold to the rules: for a check those that are asked for, for a build all, since the index names all.
-    `complete` tells that every source file was read.
+    `complete` tells that every source file was read. `album` opens pictures when they are wanted.
     """
 
     root: Path
@@ -47,6 +52,7 @@ class Shelf(NamedTuple):
     whole: bool
     complete: bool
     today: str
+    album: Album
 
     def is_asked(self, file: str) -> bool:
         """Whether the request is about this file."""
@@ -55,6 +61,11 @@ class Shelf(NamedTuple):
     def loaded(self) -> Iterable[Loaded]:
         """Everything that was read."""
         return (self.shop, *self.blocks.values(), *self.machines.values(), *self.procedures.values())
+
+    def files(self) -> dict[str, str]:
+        """Digest of each file that was read so far, by its path from the root of the workspace."""
+        pictures = {f"{workspace.SOURCES}/{file}": digest for file, digest in self.album.opened().items()}
+        return {loaded.file: loaded.digest for loaded in self.loaded()} | pictures
 
 
 def gather(request: Request) -> Shelf:
@@ -92,6 +103,7 @@ def gather(request: Request) -> Shelf:
         whole=not request.paths,
         complete=not lean,
         today=request.today,
+        album=Album(survey.machines),
     )
 
 
@@ -155,11 +167,11 @@ class _Reader:
 
     def load(self, path: Path, kind: str) -> Loaded:
         document = read_file(path, self.root, kind)
-        lines = document.text.lines if document.text else ()
+        lines, digest = (document.text.lines, document.text.digest) if document.text else ((), "")
         if document.node is None:
-            return Loaded(document.file, None, lines, document.findings)
+            return Loaded(document.file, None, lines, document.findings, digest)
         bound = assemble(document.node, kind)
-        return Loaded(document.file, bound.record, lines, (*document.findings, *bound.findings))
+        return Loaded(document.file, bound.record, lines, (*document.findings, *bound.findings), digest)
 
     def procedure(self, key: Key) -> None:
         if key not in self.procedures:

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order
 from benchleaf.base.span import Span
-from benchleaf.build import classes, figures, waivers
+from benchleaf.build import classes, waivers
 from benchleaf.build.classes import Held
 from benchleaf.build.gather import Key, Loaded, Shelf, used_blocks
 from benchleaf.build.request import Tell
@@ -15,7 +15,7 @@ from benchleaf.build.verdict import READY, STOPPED, Standing, Verdict
 from benchleaf.model.basics import Ref, Words
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Change, Procedure
-from benchleaf.passes.base import Asset, Case, Common, Facts
+from benchleaf.passes.base import Case, Common, Facts
 
 
 class Judged(NamedTuple):
@@ -89,7 +89,7 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
         subjects = [Common(shop, None, blocks, _all_of(shelf, None), machines=machines)]
         for folder, machine in shelf.machines.items():
             if machine.record is not None:
-                assets = _assets(shelf, folder, _shown_by(machine.record))
+                assets = shelf.album.assets(folder, _shown_by(machine.record))
                 subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder), assets))
         for subject in subjects:
             found += classes.common(subject)
@@ -134,7 +134,7 @@ def _case(key: Key, shelf: Shelf, loaded: Loaded) -> Case:
         loaded.record,
         _records(shelf.blocks),
         _siblings(key, shelf),
-        _assets(shelf, key[0], shown(loaded.record, shelf)),
+        shelf.album.assets(key[0], shown(loaded.record, shelf)),
     )
 
 
@@ -145,11 +145,6 @@ def shown(procedure: Procedure, shelf: Shelf) -> frozenset[str]:
         record = shelf.blocks[name].record
         steps += record.steps if record else ()
     return frozenset(step.figure.file.name for step in steps if step.figure)
-
-
-def _assets(shelf: Shelf, name: str, files: Iterable[str]) -> Mapping[str, Asset]:
-    folder = next(folder for folder in shelf.survey.machines if folder.name == name)
-    return MappingProxyType(figures.assets(folder, files))
 
 
 def _shown_by(machine: Machine) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ The numbers are those that progress, docstrings and DEVELOPERS.md use.
 
 from typing import NamedTuple
 
+from benchleaf.build import remembered
 from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge, verdict
 from benchleaf.build.request import Request, Tell
@@ -36,6 +37,8 @@ def run(request: Request, tell: Tell) -> Made:
     told = verdict(shelf, judgement)
     making = request.making
     if making is None:
+        if request.remember:
+            remembered.keep(request, shelf.survey, shelf.files(), told)
         return Made(told)
 
     # Drawing takes libraries that cost half a second, and that a check must work without.

@@ -29,10 +29,12 @@ class Making(NamedTuple):
 class Request(NamedTuple):
     """A workspace, the part of it that is asked for, and how documents are to be made; without that, it is a check.
 
-    `paths` are files or folders in the workspace; none means all of it. `today` is a date as in ISO 8601.
+    `paths` are files or folders in the workspace; none means all of it. `today` is a date as in ISO 8601. `remember`
+    lets a check tell again what an earlier one found, and keep what it finds.
     """
 
     root: Path
     today: str
     paths: tuple[Path, ...] = ()
     making: Making | None = None
+    remember: bool = False

@@ -1,10 +1,10 @@
 """What a run found: all findings, where each procedure stands, and the lines that the findings point at."""
 
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order
-from benchleaf.model.basics import EMPTY
 
 READY = "ready"
 STOPPED = "stopped"
@@ -33,7 +33,7 @@ class Verdict(NamedTuple):
 
     findings: tuple[Finding, ...]
     standings: tuple[Standing, ...]
-    lines: Mapping[str, tuple[str, ...]] = EMPTY
+    lines: Mapping[str, tuple[str, ...]] = MappingProxyType({})
 
     def count(self, severity: Severity) -> int:
         """How many findings are of this severity."""

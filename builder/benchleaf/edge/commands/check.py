@@ -27,6 +27,9 @@ def options(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--trace", action="store_true", help="tell step by step what is locked, what is gone and what may be there"
     )
+    parser.add_argument(
+        "--no-cache", action="store_true", help="judge anew even where nothing has changed, and keep no findings"
+    )
     work.format_option(parser)
 
 
@@ -39,7 +42,7 @@ def run(asked: Namespace, console: Console) -> int:
     root, paths = work.workspace(asked.paths)
     if asked.trace:
         return _trace(Request(root, work.today(), paths), console)
-    verdict = work.perform(Request(root, work.today(), paths), Progress(console)).verdict
+    verdict = work.check(Request(root, work.today(), paths, remember=not asked.no_cache), Progress(console))
     work.tell(verdict, console, asked.format, summary=asked.summary)
     return FAULTY if verdict.failed(strict=asked.strict) else CLEAN
 

@@ -5,10 +5,10 @@ import time
 from argparse import ArgumentParser
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
+from benchleaf.build import remembered
 from benchleaf.build.faults import NoSource, Unwritable
-from benchleaf.build.pipeline import Made, run
 from benchleaf.build.request import Request
 from benchleaf.build.verdict import Verdict
 from benchleaf.edge import report
@@ -17,6 +17,9 @@ from benchleaf.edge.progress import Progress
 from benchleaf.render.fault import RenderFault
 from benchleaf.source.text import Unreadable
 from benchleaf.source.workspace import find_root
+
+if TYPE_CHECKING:
+    from benchleaf.build.pipeline import Made
 
 T = TypeVar("T")
 
@@ -63,8 +66,17 @@ def today() -> str:
     return time.strftime("%Y-%m-%d", time.gmtime(int(epoch)) if epoch.isdecimal() else time.localtime())
 
 
-def perform(request: Request, progress: Progress) -> Made:
+def check(request: Request, progress: Progress) -> Verdict:
+    """The verdict, remembered or new; raises as `perform` does."""
+    known = guarded(lambda: remembered.recall(request), progress) if request.remember else None
+    return perform(request, progress).verdict if known is None else known
+
+
+def perform(request: Request, progress: Progress) -> "Made":
     """Run the pipeline. Raises NotDone for what the system refuses, UsedWrongly for a path that is no source."""
+    # All that judges is loaded only where there is something to judge.
+    from benchleaf.build.pipeline import run
+
     return guarded(lambda: run(request, progress), progress)
 
 
