@@ -131,6 +131,8 @@ has_pango() {
 
 has_browser() { command -v chromium >/dev/null 2>&1; }
 
+has_ngspice() { command -v ngspice >/dev/null 2>&1; }
+
 has_poppler() { command -v pdftotext >/dev/null 2>&1 && command -v pdftoppm >/dev/null 2>&1; }
 
 # Prints the Debian packages that the verb $1 still lacks; the answer about Pango is kept, since asking takes a second.
@@ -141,6 +143,7 @@ missing() {
     if [ "$1" = test ]; then
         has_browser || echo chromium
         has_poppler || echo poppler-utils
+        has_ngspice || echo ngspice
     fi
 }
 
@@ -153,10 +156,10 @@ need_system() {
     [ -n "$lacking" ] || return 0
     cat >&2 <<TEXT
 bootstrap: system libraries are missing: ${lacking% }. Install them and run this again:
-  Debian, Ubuntu:  sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 chromium poppler-utils
-  Fedora:          sudo dnf install pango harfbuzz chromium poppler-utils
-  macOS:           brew install pango poppler && brew install --cask chromium
-(chromium and poppler are needed by the tests only)
+  Debian, Ubuntu:  sudo apt-get install libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0 chromium poppler-utils ngspice
+  Fedora:          sudo dnf install pango harfbuzz chromium poppler-utils ngspice
+  macOS:           brew install pango poppler ngspice && brew install --cask chromium
+(chromium, poppler and ngspice are needed by the tests only)
 TEXT
     exit 1
 }

@@ -52,6 +52,7 @@ HOMES = {
     "jsonschema_rs": ("source.shape",),
     "markdown_it": ("render.markdown",),
     "markupsafe": ("render",),
+    "numpy": ("trade.network",),
     "weasyprint": ("render.pdf",),
     "yaml": ("source",),
 }
@@ -66,6 +67,7 @@ DISTRIBUTIONS = {
 # Where an import may stand inside a function, and why.
 LATE = {
     "edge/commands/": "each command loads what it alone needs",
+    "passes/circuits.py": "the solver's library is wanted only where a circuit has something to read",
     "build/pipeline.py": "a build without PDF must not pay for, or need, the PDF library",
     "source/shape.py": "the wording of shape errors is wanted only where a file has errors",
 }

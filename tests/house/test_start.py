@@ -33,12 +33,24 @@ NEVER = RENDERING | {
     [
         (["--help"], NEVER | ROOMS | {"yaml", "jsonschema_rs", "jsonschema", "json", "markdown_it"}),
         (["--version"], NEVER | ROOMS | {"yaml", "jsonschema_rs", "jsonschema", "json", "markdown_it"}),
-        (["check", "--no-cache"], NEVER | {"jsonschema", "logging", "subprocess", "dataclasses", "inspect"}),
     ],
     ids=lambda value: value[0] if isinstance(value, list) else "",
 )
 def test_start_loads_no_more_than_it_needs(arguments, spared, root):
     assert not loaded_by(arguments, root) & spared
+
+
+@pytest.mark.parametrize("circuit", [False, True])
+def test_check_solves_circuits_only_where_there_are_some(circuit, root, tmp_path):
+    shutil.copytree(root / "tests/rules/base/procedures", tmp_path / "procedures")
+    machine = tmp_path / "procedures/rig/machine.yaml"
+    whole = machine.read_text("utf-8")
+    machine.write_text(whole if circuit else whole.partition("circuit:\n")[0], "utf-8")
+    spared = NEVER - {"numpy"} | {"jsonschema", "logging", "subprocess"}
+    loaded = loaded_by(["check", "--no-cache"], tmp_path)
+    assert not loaded & spared
+    assert ("numpy" in loaded) is circuit
+    assert circuit or not loaded & {"dataclasses", "inspect"}
 
 
 def test_a_check_that_remembers_loads_nothing_that_judges(root, tmp_path):

@@ -6,6 +6,7 @@ from typing import NamedTuple
 from benchleaf.base.finding import Finding
 from benchleaf.base.rules import Rule
 from benchleaf.model.basics import EMPTY
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Plan
@@ -63,6 +64,7 @@ class Facts(NamedTuple):
     flow: Flow | None = None
     plan: Plan | None = None
     planning: Planning | None = None
+    expected: Expected | None = None
 
 
 class Result(NamedTuple):

@@ -1,6 +1,7 @@
 """The passes in their order, as data: each needs only what an earlier one gives."""
 
 from benchleaf.passes.base import Pass
+from benchleaf.passes.circuits import CIRCUITS
 from benchleaf.passes.documents import DOCUMENTS
 from benchleaf.passes.flow import FLOW
 from benchleaf.passes.handover import HANDOVER
@@ -24,5 +25,6 @@ PASSES: tuple[Pass, ...] = (
     STATES,
     SAFEGUARDS,
     HAZARDS,
+    CIRCUITS,
     HANDOVER,
 )

@@ -1,0 +1,147 @@
+"""A procedure held against its machine's circuit: what each reading shows, and what that says of limits and faults."""
+
+from collections.abc import Iterator, Mapping
+from math import isinf
+
+from benchleaf.base.finding import Finding, Related, Severity
+from benchleaf.model.expected import Expected, Foreseen
+from benchleaf.model.flow import Flow, Station, outcome_of
+from benchleaf.model.machine import Machine
+from benchleaf.passes import circuits_rules as rules
+from benchleaf.passes.base import Case
+from benchleaf.passes.circuits_cures import cured
+from benchleaf.passes.circuits_foresee import foresee, probe
+from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
+from benchleaf.passes.circuits_points import computable
+from benchleaf.passes.circuits_state import Bench
+from benchleaf.passes.circuits_words import OPEN, amount, band, span_of
+from benchleaf.safety.planning import Planning
+from benchleaf.trade.network import Settled, Trouble
+
+
+def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Finding, ...]]:
+    """What the circuit foretells for the steps of a procedure, and what is wrong with them."""
+    bench = Bench(case.machine, case.procedure, planning)
+    stations = {station.key: station for station in flow.stations}
+    readings: dict[str, Foreseen] = {}
+    volts: dict[str, Mapping[str, float]] = {}
+    found: list[Finding] = []
+    told: set[tuple[str, ...]] = set()
+    gone = cured(case.machine, flow)
+    for station in flow.stations:
+        values = bench.values(station)
+        if values is None:
+            continue
+        settled = bench.at(values).settled
+        found.extend(_at_rest(case.machine, station, settled, bench.words(values), told))
+        if isinstance(settled, Trouble):
+            continue
+        volts[station.key] = _volts(settled)
+        if settled.blown or not computable(case.machine, station.step):
+            continue
+        limit = case.machine.limits[station.step.object.text]
+        held = bounds(limit)
+        asked = probe(case, bench, stations, station, held) if held is not None else None
+        known = foresee(case, bench, asked, gone[station.key]) if asked is not None else None
+        if held is None or known is None:
+            continue
+        foreseen, shown = known
+        readings[station.key] = foreseen
+        if shown.floating:
+            found.append(_floating(case.machine, station, foreseen))
+            continue
+        found.extend(_condemned(case.machine, station, held, foreseen))
+        found.extend(_unseen(case, station, held, foreseen))
+    return Expected(readings, volts), tuple(found)
+
+
+def _volts(settled: Settled) -> dict[str, float]:
+    """The voltage of each node that something joins to the ground."""
+    solution, ground = settled.solution, settled.network.ground
+    return {node: solution.between(node, ground) for node in solution.place if solution.joined(node, ground)}
+
+
+def _at_rest(
+    machine: Machine, station: Station, settled: Settled | Trouble, state: str, told: set[tuple[str, ...]]
+) -> Iterator[Finding]:
+    """What keeps the sound circuit from standing in this state; told once for all steps."""
+    elements = machine.circuit.elements if machine.circuit else {}
+    here = (Related(station.step.action.span, f"The step stands here, with the {state}."),)
+    if isinstance(settled, Trouble):
+        names = [name for name in settled.names if name in elements]
+        key = (settled.kind, *names)
+        if key in told or machine.circuit is None:
+            return
+        told.add(key)
+        span = elements[names[0]].span if names else machine.circuit.span
+        called = " and ".join(f"`{name}`" for name in names) or "The circuit"
+        if settled.kind == "shorted":
+            yield rules.SHORTED_SOURCE.at(span, f"{called} closes a loop of voltages without resistance.", related=here)
+        else:
+            yield rules.NEVER_SETTLES.at(span, f"{called} pulls in and lets go for ever.", related=here)
+        return
+    for name, current in settled.blown:
+        if ("blown", name) not in told and name in elements:
+            told.add(("blown", name))
+            sentence = f"`{name}` carries {amount(current, 'A')} here, and is rated for {elements[name].rating}."
+            yield rules.FUSE_BLOWS.at(elements[name].span, sentence, related=here)
+
+
+def _floating(machine: Machine, station: Station, foreseen: Foreseen) -> Finding:
+    one, other = (point.name for point in station.step.between)
+    sentence = f"With the {foreseen.state} nothing joins {one} to {other}, so there is nothing to read."
+    return rules.FLOATING_READING.at(station.step.object.span, sentence, related=_limit(machine, foreseen))
+
+
+def _limit(machine: Machine, foreseen: Foreseen) -> tuple[Related, ...]:
+    return (Related(machine.limits[foreseen.limit].span, "The limit stands here."),)
+
+
+def _condemned(machine: Machine, station: Station, held: Bounds, foreseen: Foreseen) -> Iterator[Finding]:
+    """A limit that good machines leave: an error over stated tolerances, advice over usual ones."""
+    low, high = in_unit(held.low, held.unit), in_unit(held.high, held.unit)
+    slack = 1e-9 * max(1.0, *(abs(size) for size in (low, high) if not isinf(size)))
+    stated = foreseen.stated_low < low - slack or foreseen.stated_high > high + slack
+    usual = foreseen.low < low - slack or foreseen.high > high + slack
+    if not stated and not usual:
+        return
+    least = foreseen.stated_low if stated else foreseen.low
+    most = foreseen.stated_high if stated else foreseen.high
+    kind = {"drop": "lies below the earlier reading by", "within": "lies above the earlier reading by"}
+    verb = kind.get(held.compared, "is, as a share of the earlier one," if held.compared == "share" else "is")
+    over = "the tolerances that the machine file states" if stated else "usual tolerances (the file states none)"
+    sentence = (
+        f"Over {over} the reading of a good machine {verb} {span_of(least, most, foreseen.unit)}; "
+        f"the limit `{foreseen.limit}` is {band(low, high, foreseen.unit)}."
+    )
+    yield rules.CONDEMNS_GOOD_PARTS.at(
+        station.step.object.span,
+        sentence,
+        severity=Severity.ERROR if stated else Severity.ADVICE,
+        related=(*_limit(machine, foreseen), Related(station.step.action.span, f"Computed with the {foreseen.state}.")),
+    )
+
+
+def _unseen(case: Case, station: Station, held: Bounds, foreseen: Foreseen) -> Iterator[Finding]:
+    """Faults that an answer names, and under which the reading does not lie on the side of that answer."""
+    claims: dict[str, list[str]] = {}
+    spans = {}
+    for way in station.ways:
+        outcome = case.procedure.outcomes.get(outcome_of(way.to))
+        fault = outcome.fault.name if outcome is not None and outcome.fault is not None else ""
+        if fault in case.machine.faults and case.machine.faults[fault].circuit and fault in foreseen.sides:
+            claims.setdefault(fault, []).append(way.side)
+            spans[fault] = way.span
+    low, high = in_unit(held.low, held.unit), in_unit(held.high, held.unit)
+    for fault, answers in claims.items():
+        side = foreseen.sides[fault]
+        if side in answers or ("outside" in answers and side != INSIDE):
+            continue
+        shown = foreseen.faults[fault]
+        value = OPEN if isinf(shown) else amount(shown, foreseen.unit)
+        sentence = (
+            f"With the fault `{fault}` this reads {value}, {side} the limit `{foreseen.limit}` "
+            f"({band(low, high, foreseen.unit)}), and is answered `{answers[0]}`."
+        )
+        span = spans[fault] if spans[fault].file else station.step.object.span
+        yield rules.FAULT_UNSEEN.at(span, sentence, related=_limit(case.machine, foreseen))

@@ -1,0 +1,101 @@
+"""The state in which a step is done, and the circuit in it: solved once for each state and fault."""
+
+from collections.abc import Mapping
+from typing import NamedTuple
+
+from benchleaf.model.basics import EMPTY
+from benchleaf.model.circuit import ElementChange
+from benchleaf.model.flow import Station
+from benchleaf.model.machine import Machine
+from benchleaf.model.procedure import Procedure, Step
+from benchleaf.model.shop import Shop
+from benchleaf.passes.circuits_build import definite, network
+from benchleaf.passes.circuits_points import KINDS, VOLTAGE
+from benchleaf.safety.effects import moves
+from benchleaf.safety.naming import condition_name, listed, spoken
+from benchleaf.safety.planning import Planning
+from benchleaf.safety.valuation import Values, moved, sprung
+from benchleaf.trade.network import Settled, Trouble, settle
+from benchleaf.trade.network_parts import Network, Standing
+from benchleaf.trade.network_read import Reading
+from benchleaf.trade.network_usual import usual
+
+
+class Stood(NamedTuple):
+    """The circuit in the state of one step: at rest, or why not."""
+
+    network: Network
+    settled: Settled | Trouble
+
+    @property
+    def standing(self) -> Standing:
+        """How everything stands from which readings begin."""
+        return self.settled.standing if isinstance(self.settled, Settled) else Standing()
+
+
+class Bench:
+    """Circuits of one procedure by state and fault, each solved once.
+
+    Not a value: it keeps what it has solved, for as long as one pass runs.
+    """
+
+    def __init__(self, machine: Machine, procedure: Procedure, planning: Planning) -> None:
+        self._machine, self._procedure, self._planning = machine, procedure, planning
+        self._solved: dict[tuple[frozenset[tuple[str, frozenset[str]]], str], Stood] = {}
+        self._relevant = _relevant(machine)
+
+    def values(self, station: Station) -> Values | None:
+        """The state during a step: one value for each condition; None for a step that nothing leads to."""
+        there = self._planning.woven.before.get(station.key)
+        if there is None:
+            return None
+        step = station.step
+        settings = (*moves(self._machine, self._procedure, step), *(step.while_.sets if step.while_ else ()))
+        # What springs back has done so, unless this very step holds it.
+        return definite(self._machine, moved(self._machine, sprung(self._machine, there.values), settings))
+
+    def at(self, values: Values, fault: str = "") -> Stood:
+        """The circuit in a state, sound or with a fault of the machine."""
+        key = (frozenset((name, values[name]) for name in self._relevant if name in values), fault)
+        if key not in self._solved:
+            changes: Mapping[str, ElementChange] = self._machine.faults[fault].circuit if fault else EMPTY
+            drawn = network(self._machine, values, changes)
+            self._solved[key] = Stood(drawn, settle(drawn))
+        return self._solved[key]
+
+    def words(self, values: Values) -> str:
+        """The state as far as the circuit asks for it: `key on and battery plug mated`."""
+        told = [
+            f"{condition_name(self._machine, name)} {spoken(next(iter(values[name])))}"
+            for name in self._relevant
+            if name in values
+        ]
+        return listed(told)
+
+
+def _relevant(machine: Machine) -> tuple[str, ...]:
+    """The conditions and things by which the circuit changes, in the order of the machine file."""
+    elements = machine.circuit.elements.values() if machine.circuit else ()
+    named = {test.condition.name for each in elements for case in each.closed_when for test in case}
+    return (
+        *(name for name in machine.conditions if name in named),
+        *(name for name, thing in machine.things.items() if name in named or len(thing.joins) > 1),
+    )
+
+
+def reading_of(machine: Machine, shop: Shop, step: Step) -> Reading:
+    """What a step reads in the circuit, with the resistance of its meter."""
+    kind = KINDS[machine.limits[step.object.text].measure.name]
+    red, black = step.between
+    return Reading(kind, red.name, black.name, _meter(machine, shop, step) if kind == VOLTAGE else usual().meter)
+
+
+def _meter(machine: Machine, shop: Shop, step: Step) -> float:
+    """The input resistance of the step's meter: of its ranges the lowest, else its own, else a usual one."""
+    meter = shop.meters.get(step.meter.name) if step.meter is not None else None
+    if meter is None:
+        return usual().meter
+    measure = machine.limits[step.object.text].measure.name
+    stated = [r.input_resistance.quantity.number() for r in meter.ranges.get(measure, ()) if r.input_resistance]
+    own = [meter.input_resistance.quantity.number()] if meter.input_resistance else []
+    return min((size for size in stated or own if size > 0), default=usual().meter)

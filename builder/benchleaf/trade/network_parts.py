@@ -1,0 +1,121 @@
+"""What a circuit is made of, and which branches its elements are in a given standing."""
+
+from collections.abc import Iterator
+from math import inf
+from typing import NamedTuple
+
+
+class Branch(NamedTuple):
+    """A resistance in series with a voltage that lifts `first` above `last`; ohms and volts.
+
+    The current through it runs from `first` to `last`: (V(first) - V(last) - voltage) / resistance.
+    """
+
+    name: str
+    first: str
+    last: str
+    resistance: float
+    voltage: float
+
+
+class Element(NamedTuple):
+    """One element. Volts, ohms, amperes, farads; `tolerance` is relative, of the size that `scaled` names.
+
+    `kind` is battery, resistor, switch, fuse, coil, contact, diode, potentiometer, motor or capacitor. The first node
+    is the positive one; a potentiometer's wiper is the second of three, `position` its share of the way from the first.
+    `voltage` is a battery's, a diode's forward voltage or a motor's back-EMF. `closed` is how a switch stands, or a
+    contact while its coil rests. `broken` is empty, `open` or `short`.
+    """
+
+    name: str
+    kind: str
+    nodes: tuple[str, ...]
+    voltage: float = 0.0
+    resistance: float = 0.0
+    tolerance: float = 0.0
+    stated: bool = True
+    closed: bool = False
+    coil: str = ""
+    pulls_in: float = 0.0
+    drops_out: float = 0.0
+    position: float = 0.5
+    rating: float = inf
+    capacitance: float = 0.0
+    broken: str = ""
+
+    def scaled(self, factor: float) -> "Element":
+        """The element with the size that its tolerance is about multiplied by a factor."""
+        if self.kind in ("battery", "diode"):
+            return self._replace(voltage=self.voltage * factor)
+        if self.kind == "capacitor":
+            return self._replace(capacitance=self.capacitance * factor)
+        return self._replace(resistance=self.resistance * factor)
+
+
+class Network(NamedTuple):
+    """Elements between named nodes; voltages count from `ground`."""
+
+    ground: str
+    elements: tuple[Element, ...]
+
+
+class Standing(NamedTuple):
+    """How everything stands that moves by itself: coils pulled in, diodes conducting, motors turning, fuses blown.
+
+    A turning motor comes with its sense, 1 or -1; `stalled` are motors that would feed back if they turned.
+    """
+
+    pulled: frozenset[str] = frozenset()
+    conducting: frozenset[str] = frozenset()
+    turning: frozenset[tuple[str, int]] = frozenset()
+    stalled: frozenset[str] = frozenset()
+    blown: frozenset[str] = frozenset()
+
+
+AT_REST = Standing()
+
+
+def branches(network: Network, standing: Standing) -> list[Branch]:
+    """What conducts, and what stands alone: one branch for each piece of an element, open ones left out."""
+    turning = dict(standing.turning)
+    made: list[Branch] = []
+    for each in network.elements:
+        if each.broken != "open":
+            made.extend(_branches(each, standing, turning.get(each.name, 0)))
+        # A node that nothing reaches is a node all the same.
+        made.extend(Branch(each.name, node, node, 0.0, 0.0) for node in each.nodes)
+    return made
+
+
+def _branches(each: Element, standing: Standing, turning: int) -> Iterator[Branch]:
+    first, last = each.nodes[0], each.nodes[-1]
+    if each.broken == "short":
+        yield from (Branch(each.name, first, node, 0.0, 0.0) for node in each.nodes[1:])
+    elif each.kind == "potentiometer":
+        yield Branch(each.name, first, each.nodes[1], each.resistance * each.position, 0.0)
+        yield Branch(each.name, each.nodes[1], last, each.resistance * (1 - each.position), 0.0)
+    elif each.kind == "contact":
+        if each.closed != (each.coil in standing.pulled):
+            yield Branch(each.name, first, last, each.resistance, 0.0)
+    elif each.kind == "switch":
+        if each.closed:
+            yield Branch(each.name, first, last, each.resistance, 0.0)
+    elif each.kind == "diode":
+        if each.name in standing.conducting:
+            yield Branch(each.name, first, last, each.resistance, each.voltage)
+    elif each.kind == "motor":
+        yield Branch(each.name, first, last, each.resistance, turning * each.voltage)
+    elif each.kind == "fuse":
+        if each.name not in standing.blown:
+            yield Branch(each.name, first, last, each.resistance, 0.0)
+    elif each.kind != "capacitor":
+        yield Branch(each.name, first, last, each.resistance, each.voltage)
+
+
+def dead(network: Network) -> Network:
+    """The circuit as an ohmmeter meets it: no source, coils at rest, no diode that its small voltage could open."""
+    return network._replace(
+        elements=tuple(
+            each._replace(voltage=0.0) for each in network.elements if each.kind != "diode" or each.broken == "short"
+        )
+    )
