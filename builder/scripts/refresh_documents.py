@@ -141,16 +141,11 @@ def passes() -> str:
     for each in PASSES:
         doors = [door for door in (each.run, each.written, each.common) if door is not None]
         about = (sys.modules[doors[0].__module__].__doc__ or "").partition("\n")[0]
+        classes = ("by class",) if each.run else ()
+        written = ("as written",) if each.written else ()
+        procedure = f"each procedure {' and '.join((*classes, *written))}" if classes or written else ""
         common = "shop, blocks, each machine by class" if each.by_class else "shop, blocks, machine"
-        looks = " and ".join(
-            what
-            for door, what in (
-                (each.run, "each procedure by class"),
-                (each.written, "as written"),
-                (each.common, common),
-            )
-            if door
-        )
+        looks = ", and ".join(filter(None, (procedure, common if each.common else "")))
         rows.append(f"| `{each.name}` | {about} | {looks} | {', '.join(each.needs)} | {', '.join(each.gives)} |")
     return "\n".join(rows) + "\n"
 

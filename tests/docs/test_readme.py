@@ -177,7 +177,6 @@ def lacking(root):
     return {
         "Review, signatures, releases": not commands & {"compare", "sign", "verify", "uses"},
         "Independent proof": "card.proof" not in builds,
-        "Cards for one variant": "applies_to" not in cards + builds,
         "Whether the meter decides the limit": re.search("^- MeterRange: .*`accuracy`", developers, re.MULTILINE),
         "Strength of bolts": "torque.over-proof" not in slugs,
         "Circuits": not any(slug.startswith("circuit.") for slug in slugs),
