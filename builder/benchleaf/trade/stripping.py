@@ -37,6 +37,11 @@ def nut_material(text: str) -> NutMaterial | None:
     return max(found, key=lambda each: each[0])[1] if found else None
 
 
+def nut_materials() -> tuple[str, ...]:
+    """Names of all materials of the table."""
+    return tuple(material.name for _, material in _rows())
+
+
 def nut_shear_area(thread: Thread, engagement: float) -> float:
     """Area in mm² along which the internal thread shears off: π d Le (1/2 + (d - d2)/(P √3)) = 0.875 π d Le.
 

@@ -112,6 +112,11 @@ def parse_thread(text: str) -> Thread | Unread:
     return _neither(text, bare)
 
 
+def is_pipe_thread(text: str) -> bool:
+    """Whether the designation is that of a pipe thread: `G1/4`, `R1/2`, `1/4 NPT`."""
+    return re.match(r"(?i)\s*(G|R[pc]?|NPT|BSP) ?[0-9]|.*\b(NPT|NPTF|BSP[PT]?)\b", text) is not None
+
+
 def _digits(number: str) -> str:
     return number.rstrip("0").rstrip(".") if "." in number else number
 
@@ -174,7 +179,7 @@ def _no_inch_size(text: str, name: str) -> Unread:
 
 def _neither(text: str, bare: str) -> Unread:
     """Not of either form: a pipe thread, another way of writing, a size alone."""
-    if re.match(r"(?i)(G|R[pc]?|NPT|BSP) ?[0-9]|.*\b(NPT|NPTF|BSP[PT]?)\b", bare):
+    if is_pipe_thread(bare):
         sentence = f"`{text}` is a pipe thread: it is tightened until it seals, and has no strength class."
         return Unread(sentence, "Leave the class away, and give the torque of the drawing.")
     written = bare
