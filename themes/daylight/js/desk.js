@@ -3,6 +3,7 @@
 const desk = (() => {
   const it = { card: null, way: null, about: null, events: [], state: null, photos: [], unread: 0, places: 2, savedAt: "" };
   let waiting = [];
+  let writing = null;
   let changed = () => {};
 
   function ready(card, onChange) {
@@ -30,7 +31,6 @@ const desk = (() => {
       }
       it.events.push(event);
     }
-    waiting = [];
   }
 
   async function resume(about) {
@@ -51,7 +51,8 @@ const desk = (() => {
     for (const photo of photos) await store.keepPhoto(name, { id: photo.id, data: photo.data });
     take(it.about, events);
     it.photos = photos;
-    for (const event of events) await keep(event);
+    for (const event of events) keep(event);
+    await writing;
     rest();
     changed();
   }
@@ -83,28 +84,40 @@ const desk = (() => {
     if (!pause || (gap <= pause && !back)) return false;
     const before = it.state.again;
     add("pause", { seconds: Math.round(gap) });
-    changed();
-    return Boolean(it.state.again) && it.state.again !== before;
+    const again = Boolean(it.state.again) && it.state.again !== before;
+    changed(again ? "break" : "");
+    return again;
   }
 
-  // What could not be kept is tried again with whatever comes next.
+  // One writer at a time; what could not be kept is tried again with whatever comes next.
   async function keep(event) {
-    waiting.push(event);
-    Object.assign(it.about, { n: event.n, last: event.at, ended: Boolean(it.state.ended), where: where() });
-    const { about } = it;
-    const batch = waiting.slice();
+    const about = Object.assign(it.about, { n: event.n, last: event.at, ended: Boolean(it.state.ended), where: where() });
+    waiting.push({ about: { ...about }, event });
+    if (writing) return writing;
+    writing = write();
+    await writing;
+    writing = null;
+  }
+
+  async function write() {
     let places = 2;
-    for (const each of batch) {
-      const kept = await store.append({ ...about }, each);
-      if (kept) waiting = waiting.filter((other) => other !== each);
+    let tried = 0;
+    while (waiting.length > tried) {
+      const batch = waiting.slice();
+      const kept = await store.append(batch);
+      if (kept) waiting = waiting.slice(batch.length);
+      else tried = batch.length;
       places = Math.min(places, kept);
+      it.places = waiting.length ? Math.min(1, places) : places;
+      if (!kept) it.places = 0;
+      if (kept) it.savedAt = clock.now();
+      const last = batch.at(-1).about;
+      if (kept === 2 && last.ended) await store.lighten(last.job);
     }
-    it.places = waiting.length ? 0 : places;
-    if (it.places) it.savedAt = clock.now();
-    if (it.about === about && about.ended && it.places === 2) await store.lighten(about.job);
     changed("saved");
   }
 
+  const allKept = () => !waiting.length;
   const where = () => (it.state.at && it.state.at.step ? `step ${it.state.at.step}` : it.state.at ? it.state.at.kind : "");
 
   async function photo(data) {
@@ -131,5 +144,5 @@ const desk = (() => {
     changed();
   }
 
-  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, leave });
+  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, leave, allKept });
 })();

@@ -5,7 +5,13 @@ document.addEventListener("DOMContentLoaded", async () => {
   const card = JSON.parse(at("card").textContent);
   let rung = "";
 
-  desk.ready(card, (what) => (what === "saved" ? view.saved() : view.show()));
+  desk.ready(card, (what) => {
+    if (what === "saved") return view.saved();
+    view.show();
+    if (what !== "break") return;
+    view.arrive();
+    view.refuse(`A break of ${clock.spell(desk.it.state.pauses.at(-1).seconds)}: prove zero again before hands come near.`);
+  });
 
   // A choice of units where a reading may be entered in several.
   for (const step of card.steps.filter((each) => each.reading && each.reading.units.length > 1)) {
@@ -24,6 +30,7 @@ document.addEventListener("DOMContentLoaded", async () => {
   }
 
   function onward() {
+    if (desk.it.state.begun && desk.rest()) return;
     view.refuse("");
     const { lacks, run } = act.plan();
     if (lacks) return view.refuse(lacks);

@@ -112,15 +112,17 @@ const store = (() => {
 
   const rangeOf = (job) => (globalThis.IDBKeyRange ? IDBKeyRange.bound([job], [job, []]) : null);
 
-  // Resolves to the number of places that hold the event now: 0 means that nothing is kept.
-  async function append(about, event) {
-    const places = putLocal(`event:${about.job}:${event.n}`, event) && putLocal(`about:${about.job}`, about);
+  // Resolves to the number of places that hold all these {about, event} now: 0 means that nothing is kept.
+  async function append(batch) {
+    const places = batch.every(({ about, event }) => putLocal(`event:${about.job}:${event.n}`, event) && putLocal(`about:${about.job}`, about));
     const kept = await within(["events", "jobs"], "readwrite", (t) => {
-      t.objectStore("events").put({ job: about.job, n: event.n, event });
-      t.objectStore("jobs").put(about);
+      for (const { about, event } of batch) {
+        t.objectStore("events").put({ job: about.job, n: event.n, event });
+        t.objectStore("jobs").put(about);
+      }
       return null;
     }, 0);
-    return places + (kept ? 1 : 0);
+    return (places ? 1 : 0) + (kept ? 1 : 0);
   }
 
   const keepPhoto = (job, photo) =>

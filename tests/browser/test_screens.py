@@ -1,0 +1,146 @@
+"""What shows on a phone: nothing to scroll for at 360 by 640, readable looks, names for screen readers, no scripts."""
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from tests.browser.conftest import CARD, Hand
+from tests.render.sample_cards import FAULT_FINDING
+
+IN_SIGHT = """selector => {
+    const found = document.querySelector(selector), box = found.getBoundingClientRect();
+    const bar = document.querySelector(".bar").getBoundingClientRect().bottom;
+    const dock = document.getElementById("dock").getBoundingClientRect().top;
+    const inside = box.height > 0 && box.top >= bar - 1 && box.bottom <= dock + 1;
+    return inside || `${selector}: ${box.top} to ${box.bottom}, free ${bar} to ${dock}`;
+}"""
+
+
+def test_a_reading_needs_no_scrolling_on_a_small_phone(desk):
+    hand = Hand(desk.open(desk.file(CARD))).begin().on(2).read("49.8")
+    hand.page.evaluate("document.activeElement.blur(); scrollTo(0, 0)")
+    for part in (
+        ".command",
+        ".limit",
+        "[name=read-2-0]",
+        ".verdict",
+        ".leads-on span:nth-child(2)",
+        ".leads-on span:nth-child(3)",
+    ):
+        assert hand.page.evaluate(IN_SIGHT, f".step.current {part}") is True
+    assert hand.page.locator("#locks").is_visible()
+    assert hand.next == "Go on: step 18"
+
+
+def test_with_the_pad_open_step_limit_field_and_verdict_show(desk):
+    hand = Hand(desk.open(desk.file(CARD), has_touch=True, is_mobile=True)).begin().on(2)
+    page = hand.page
+    page.tap("[name=read-2-0]")
+    for key in ("4", "9"):
+        page.tap(f"#pad button:text-is('{key}')")
+    low = page.evaluate("document.getElementById('pad').getBoundingClientRect().top")
+    for part in (".command", ".limit", "[name=read-2-0]", ".verdict"):
+        box = page.locator(f".step.current {part}").bounding_box()
+        assert box["y"] + box["height"] <= low + 1, part
+    assert page.locator("#locks").is_visible()
+
+
+def test_main_actions_are_large_and_apart(desk):
+    hand = Hand(desk.open(desk.file(CARD))).begin()
+    boxes = [hand.page.locator(each).bounding_box() for each in ("#cant", "#onward")]
+    assert all(box["height"] >= 72 for box in boxes)
+    assert boxes[1]["x"] - boxes[0]["x"] - boxes[0]["width"] >= 16
+    hand.on(2).read("50.9").on()
+    hand.page.fill("[name=entry-3-code]", "none")
+    hand.on()
+    ways = hand.page.locator(".step.current .way")
+    first, second = (ways.nth(place).bounding_box() for place in (0, 1))
+    assert first["height"] >= 72 and second["y"] - first["y"] - first["height"] >= 16
+    hand.page.click("#menu")
+    heights = [each.bounding_box()["height"] for each in hand.page.locator("#panel button").all()]
+    assert min(heights) >= 72
+
+
+def axe(page) -> list[str]:
+    """What the accessibility rules of axe-core complain about."""
+    found = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]})
+    return [f"{each['id']}: {each['nodes'][0]['html'][:120]}" for each in found.response["violations"]]
+
+
+@pytest.mark.parametrize("look", ["light", "dark", "sunlight"])
+def test_no_barrier_is_found_in_any_look(desk, look):
+    context = desk.context(bypass_csp=True)
+    hand = Hand(desk.open(desk.file(CARD), context))
+    hand.page.evaluate(f"view.look('{look}')")
+    assert axe(hand.page) == []
+    hand.begin()
+    assert axe(hand.page) == []
+    hand.on()
+    assert axe(hand.page) == []
+    hand.on().read("49.8")
+    assert axe(hand.page) == []
+    hand.menu("Show the whole list")
+    assert axe(hand.page) == []
+    hand.page.click("#menu")
+    assert axe(hand.page) == []
+    hand.page.click("#panel button:text-is('Close the menu')")
+    hand.page.click("#cant")
+    hand.page.check("#panel input >> nth=0")
+    hand.page.click("#panel button:text-is('Stop here')")
+    assert axe(hand.page) == []
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_ground_and_ink_follow_the_scheme_until_a_look_is_chosen(desk, scheme):
+    page = desk.open(desk.file(CARD), color_scheme=scheme)
+
+    def lightness():
+        told = page.evaluate("[getComputedStyle(document.body).color, getComputedStyle(document.body).backgroundColor]")
+        return [sum(int(part) for part in re.findall(r"\d+", colour)[:3]) for colour in told]
+
+    ink, ground = lightness()
+    assert (ink < ground) == (scheme == "light") and abs(ink - ground) > 500
+    page.evaluate("view.look('sunlight')")
+    assert lightness() == [0, 765]
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    assert lightness() == [0, 765]
+
+
+def test_the_current_step_and_what_happens_are_told_to_screen_readers(desk):
+    hand = Hand(desk.open(desk.file(CARD))).begin()
+    page = hand.page
+    assert page.locator("[aria-current=step]").count() == 1
+    assert page.evaluate("document.activeElement.id") == "step-1"
+    assert page.get_attribute("#locks", "role") == "status"
+    assert page.get_attribute("#refusal", "role") == "alert"
+    page.click("#menu")
+    assert page.get_by_role("dialog", name="Menu").is_visible()
+    page.keyboard.press("Escape")
+    assert page.get_by_role("dialog").count() == 0
+    hand.on(2)
+    assert page.get_by_role("combobox", name="Unit").is_visible()
+    assert page.get_by_role("textbox", name="Reading").is_visible()
+
+
+def test_without_scripts_everything_shows(desk):
+    page = desk.open(desk.file(CARD), java_script_enabled=False)
+    for step in FAULT_FINDING.steps:
+        assert page.locator(f"#step-{step.number}").is_visible()
+    for warn in page.locator(".warn-body").all():
+        assert warn.is_visible()
+    assert page.locator("#dock, #menu, #pad, .load").locator("visible=true").count() == 0
+    link = page.locator("#step-2 .leads-on a[href='#step-18']")
+    assert link.inner_text() == "go to step 18 (at most once)"
+    link.click()
+    assert page.url.endswith("#step-18")
+
+
+def test_script_that_does_not_belong_is_refused(desk):
+    path = desk.file(CARD)
+    text = path.read_text(encoding="utf-8")
+    path.write_text(text.replace("</body>", "<script>document.title = 'taken'</script></body>"), encoding="utf-8")
+    page = desk.open(path)
+    assert page.title() != "taken"
+    assert any("Content Security Policy" in error for error in desk.errors)
+    desk.errors.clear()
