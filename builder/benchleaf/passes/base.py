@@ -9,6 +9,7 @@ from benchleaf.model.basics import EMPTY
 from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow
 from benchleaf.model.machine import Machine
+from benchleaf.model.matrix import FaultMatrix
 from benchleaf.model.plan import Plan
 from benchleaf.model.procedure import Block, Procedure
 from benchleaf.model.shop import Shop
@@ -65,6 +66,7 @@ class Facts(NamedTuple):
     plan: Plan | None = None
     planning: Planning | None = None
     expected: Expected | None = None
+    matrix: FaultMatrix | None = None
 
 
 class Result(NamedTuple):

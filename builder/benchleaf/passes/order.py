@@ -2,6 +2,7 @@
 
 from benchleaf.passes.base import Pass
 from benchleaf.passes.circuits import CIRCUITS
+from benchleaf.passes.diagnosis import DIAGNOSIS
 from benchleaf.passes.documents import DOCUMENTS
 from benchleaf.passes.flow import FLOW
 from benchleaf.passes.handover import HANDOVER
@@ -26,5 +27,6 @@ PASSES: tuple[Pass, ...] = (
     SAFEGUARDS,
     HAZARDS,
     CIRCUITS,
+    DIAGNOSIS,
     HANDOVER,
 )
