@@ -22,6 +22,8 @@ def filled_step(step: Step, values: Mapping[str, str]) -> Step:
 
 
 def _filled(item: Any, values: Mapping[str, str]) -> Any:
+    if not item:
+        return item
     if isinstance(item, str):
         return filled(item, values)
     if type(item) in _WHOLE:
@@ -31,7 +33,7 @@ def _filled(item: Any, values: Mapping[str, str]) -> Any:
         if all(new is old for new, old in zip(changed, item, strict=True)):
             return item
         return type(item)._make(changed) if hasattr(item, "_make") else tuple(changed)
-    if isinstance(item, Mapping) and item:
+    if isinstance(item, Mapping):
         return {filled(key, values): _filled(part, values) for key, part in item.items()}
     return item
 
@@ -52,7 +54,8 @@ def _found(item: Any, span: Span) -> Iterator[tuple[str, Span]]:
     elif isinstance(item, tuple) and type(item) not in _WHOLE:
         own = getattr(item, "span", span)
         for part in item:
-            yield from _found(part, own)
+            if part:
+                yield from _found(part, own)
     elif isinstance(item, Mapping):
         for key, part in item.items():
             yield from _found(key, span)

@@ -128,7 +128,10 @@ class Indicator(NamedTuple):
 
 
 class Machine(NamedTuple):
-    """All of `machine.yaml`. A call-out of its figure names a condition, thing, part or indicator, or says words."""
+    """All of `machine.yaml`. A call-out of its figure names a condition, thing, part or indicator, or says words.
+
+    Two machines are never equal, however alike: what follows from one is reckoned once and kept (`lru_cache`).
+    """
 
     span: Span
     format: str
@@ -153,3 +156,12 @@ class Machine(NamedTuple):
     fasteners: Mapping[str, Fastener] = EMPTY
     circuit: Circuit | None = None
     faults: Mapping[str, Fault] = EMPTY
+
+    def __eq__(self, other: object) -> bool:
+        return self is other
+
+    def __ne__(self, other: object) -> bool:
+        return self is not other
+
+    def __hash__(self) -> int:
+        return id(self)

@@ -46,7 +46,10 @@ class Quantity(NamedTuple):
     @property
     def base(self) -> Fraction:
         """The exact value in the dimension's base unit."""
-        return Fraction(self.value) * self.unit.factor + self.unit.offset
+        over, under = self.value.as_integer_ratio()
+        factor, offset = self.unit.factor, self.unit.offset
+        size = Fraction(over * factor.numerator, under * factor.denominator)
+        return size + offset if offset else size
 
     @property
     def notes(self) -> tuple[Fault, ...]:

@@ -12,6 +12,9 @@ from benchleaf.model.procedure import Procedure
 from benchleaf.safety.effects import LooseEnd, loose_ends, moves
 from benchleaf.safety.valuation import Values, joined, moved, sprung
 
+# Sides on which a step went wrong, or nobody could reach it: it may have been done or not.
+DOUBTFUL = ("otherwise", "cant_reach")
+
 
 class Node(NamedTuple):
     """A step as the analysis sees it: what it moves for good and while it is done, what it opens and closes."""
@@ -95,6 +98,7 @@ def _during(machine: Machine, node: Node, values: Values) -> Values:
 def _after(machine: Machine, node: Node, there: Standing) -> list[tuple[str, Standing]]:
     done = sprung(machine, moved(machine, there.values, node.settings))
     after = Standing(done, (there.loose - node.closes) | node.opens)
+    if not any(way.side in DOUBTFUL for way in node.ways):
+        return [(way.to, after) for way in node.ways]
     undone = Standing(joined(sprung(machine, there.values), done), there.loose | after.loose)
-    # A step that went wrong, or that nobody could reach, may have been done or not.
-    return [(way.to, undone if way.side in ("otherwise", "cant_reach") else after) for way in node.ways]
+    return [(way.to, undone if way.side in DOUBTFUL else after) for way in node.ways]

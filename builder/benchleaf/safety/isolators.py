@@ -1,5 +1,6 @@
 """What is moved to cut energies off: isolators, things that hold, and the letting go of what nothing isolates."""
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from benchleaf.model.basics import Setting
@@ -25,6 +26,7 @@ class Isolator(NamedTuple):
     rests: bool
 
 
+@lru_cache(maxsize=4096)
 def needed_for(machine: Machine, key: str) -> tuple[str, ...]:
     """The names of all isolators that an energy needs to be cut off; empty where nothing takes it away."""
     names = tuple(setting.condition.name for setting in isolation(machine, key))

@@ -1,4 +1,4 @@
-"""Paths through a step graph: what can be reached from where without passing certain steps."""
+"""Paths through a step graph: what can be reached from where without passing certain steps, and what all of them do."""
 
 from collections import deque
 from collections.abc import Callable, Iterable, Mapping
@@ -48,3 +48,27 @@ def leads(graph: Graph, start: str, goal: Callable[[str], bool], stop: Callable[
             return True
         stack.extend(way.to for way in graph.get(key, ()))
     return False
+
+
+def on_every_path(
+    graph: Graph, start: str, everything: frozenset[str], after: Callable[[str, frozenset[str]], frozenset[str]]
+) -> dict[str, frozenset[str]]:
+    """What every path from `start` has gathered on arrival at each node; all of it where no path leads.
+
+    `after` gives from what there is before a node what there is behind it, and the more the more there was. Solved to
+    the greatest fixed point, as available expressions are.
+    """
+    known = dict.fromkeys(graph, everything)
+    known[start] = frozenset()
+    waiting = deque(graph)
+    while waiting:
+        key = waiting.popleft()
+        behind = after(key, known[key])
+        for way in graph[key]:
+            before = known.get(way.to)
+            new = behind if before is None else before & behind
+            if new != before and way.to != start:
+                known[way.to] = new
+                if way.to in graph:
+                    waiting.append(way.to)
+    return known

@@ -1,14 +1,17 @@
 """Which energies may be there, and what isolates each, given the values of the conditions."""
 
+from functools import lru_cache
+
 from benchleaf.model.basics import Setting, State, When
 from benchleaf.model.energy import Energy
 from benchleaf.model.machine import Machine
-from benchleaf.safety.valuation import Holds, Values, holds
+from benchleaf.safety.valuation import Cases, Holds, Values, any_holds, cases
 
 ELECTRICAL = frozenset({"battery", "mains", "dc", "capacitor"})
 STORED = frozenset({"capacitor", "spring", "height", "hydraulic", "pneumatic", "heat"})
 
 
+@lru_cache(maxsize=4096)
 def isolation(machine: Machine, key: str) -> State:
     """The settings that cut an energy off: its own, else those of all that feeds it (each condition once)."""
     found: dict[str, Setting] = {}
@@ -28,6 +31,7 @@ def _collect(machine: Machine, key: str, found: dict[str, Setting], seen: set[st
             _collect(machine, feeder.name, found, seen)
 
 
+@lru_cache(maxsize=4096)
 def feeders(machine: Machine, key: str) -> frozenset[str]:
     """The energies that feed this one, directly or through others, itself left out."""
     seen: set[str] = set()
@@ -68,8 +72,7 @@ def may_be_there(machine: Machine, key: str, values: Values, controls_count: boo
 
 def _may_be_there(machine: Machine, key: str, values: Values, controls: bool, seen: frozenset[str]) -> bool:
     energy = machine.energy[key]
-    when = energy.when if controls else trusted(machine, energy.when)
-    if holds(when, values) is Holds.NO:
+    if any_holds(_when(machine, key, controls), values) is Holds.NO:
         return False
     if energy.stays_live or energy.kind.name in STORED:
         return True
@@ -79,6 +82,12 @@ def _may_be_there(machine: Machine, key: str, values: Values, controls: bool, se
     if not known:
         return not seen or not energy.fed_by
     return any(_may_be_there(machine, feeder, values, controls, seen | {key}) for feeder in known)
+
+
+@lru_cache(maxsize=4096)
+def _when(machine: Machine, key: str, controls: bool) -> Cases:
+    when = machine.energy[key].when
+    return cases(when if controls else trusted(machine, when))
 
 
 def cut_off(energy: Energy, values: Values) -> bool:

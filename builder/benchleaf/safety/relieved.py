@@ -4,31 +4,19 @@ from collections.abc import Mapping, Sequence
 
 from benchleaf.model.machine import Machine
 from benchleaf.safety.isolators import needed_for
+from benchleaf.safety.paths import on_every_path
 from benchleaf.safety.weave import Run, Woven
 
 
 def relieved(machine: Machine, runs: Sequence[Run]) -> Mapping[str, frozenset[str]]:
-    """For each step and outcome the energies that every path to it has let go and not fed again since.
-
-    Solved to the greatest fixed point, as available expressions are.
-    """
-    steps = [each for run in runs for each in run.steps]
-    everything = frozenset(machine.energy)
-    known = {each.key: everything for each in steps}
-    if steps:
-        known[steps[0].key] = frozenset()
-    changed = True
-    while changed:
-        changed = False
-        arriving: dict[str, frozenset[str]] = {}
-        for each in steps:
-            after = _after(machine, each, known[each.key])
-            for way in each.ways:
-                arriving[way.to] = arriving[way.to] & after if way.to in arriving else after
-        for key, new in arriving.items():
-            if key != steps[0].key and new != known.get(key):
-                known[key], changed = new, True
-    return known
+    """For each step and outcome the energies that every path to it has let go and not fed again since."""
+    steps = {each.key: each for run in runs for each in run.steps}
+    return on_every_path(
+        {key: each.ways for key, each in steps.items()},
+        next(iter(steps), ""),
+        frozenset(machine.energy),
+        lambda key, before: _after(machine, steps[key], before),
+    )
 
 
 def _after(machine: Machine, each: Woven, before: frozenset[str]) -> frozenset[str]:

@@ -2,13 +2,17 @@
 
 from collections.abc import Iterable, Mapping
 from enum import Enum
+from functools import lru_cache
+from typing import NamedTuple
 
-from benchleaf.model.basics import State, Test, When
+from benchleaf.model.basics import State, When
 from benchleaf.model.machine import Condition, Machine
 
 OUT, IN_PLACE = "out", "in-place"
 
 Values = Mapping[str, frozenset[str]]
+# A `when` by names alone: any of all of (condition, the values that satisfy it).
+Cases = tuple[tuple[tuple[str, frozenset[str]], ...], ...]
 
 
 class Holds(Enum):
@@ -19,11 +23,53 @@ class Holds(Enum):
     YES = 2
 
 
+class Follower(NamedTuple):
+    """A condition that follows others: for each clause what it asks and the value that it then gives."""
+
+    name: str
+    clauses: tuple[tuple[Cases, str], ...]
+    domain: frozenset[str]
+
+
+class Reflexes(NamedTuple):
+    """What a machine does by itself: values that conditions spring back to, those that may change, followers."""
+
+    springs: Mapping[str, frozenset[str]]
+    restless: Mapping[str, frozenset[str]]
+    followers: tuple[Follower, ...]
+
+
+@lru_cache(maxsize=64)
+def reflexes(machine: Machine) -> Reflexes:
+    """What a machine does by itself."""
+    conditions = machine.conditions.items()
+    return Reflexes(
+        {name: frozenset((c.springs_back.name,)) for name, c in conditions if c.springs_back is not None},
+        {name: _domain(c) for name, c in conditions if c.may_change},
+        tuple(
+            Follower(name, tuple((cases(clause.when), clause.is_.name) for clause in c.follows), _domain(c))
+            for name, c in conditions
+            if c.follows
+        ),
+    )
+
+
+def cases(when: When) -> Cases:
+    """A `when` by names alone."""
+    return tuple(
+        tuple((test.condition.name, frozenset(value.name for value in test.values)) for test in case) for case in when
+    )
+
+
 def domains(machine: Machine) -> dict[str, frozenset[str]]:
     """Every condition, things in place included, with all the values that it can have."""
-    found = {name: frozenset(value.name for value in c.values) for name, c in machine.conditions.items()}
+    found = {name: _domain(condition) for name, condition in machine.conditions.items()}
     found.update({name: frozenset((OUT, IN_PLACE)) for name in machine.things})
     return found
+
+
+def _domain(condition: Condition) -> frozenset[str]:
+    return frozenset(value.name for value in condition.values)
 
 
 def entry(machine: Machine, initial: State) -> dict[str, frozenset[str]]:
@@ -39,21 +85,32 @@ def entry(machine: Machine, initial: State) -> dict[str, frozenset[str]]:
 
 def holds(when: When, values: Values) -> Holds:
     """Whether a `when` (any of all-of) holds; an empty one always does. An unknown condition may have any value."""
-    if not when:
+    return any_holds(cases(when), values)
+
+
+def any_holds(any_of: Cases, values: Values) -> Holds:
+    """As `holds`, by names alone."""
+    if not any_of:
         return Holds.YES
-    return max((_all_hold(case, values) for case in when), key=lambda each: each.value)
+    best = Holds.NO
+    for case in any_of:
+        each = _all_hold(case, values)
+        if each is Holds.YES:
+            return each
+        if each is Holds.MAYBE:
+            best = each
+    return best
 
 
-def _all_hold(case: Iterable[Test], values: Values) -> Holds:
+def _all_hold(case: Iterable[tuple[str, frozenset[str]]], values: Values) -> Holds:
     worst = Holds.YES
-    for test in case:
-        wanted = frozenset(value.name for value in test.values)
-        have = values.get(test.condition.name)
-        if have is None or (have & wanted and not have <= wanted):
-            each = Holds.MAYBE
-        else:
-            each = Holds.YES if have <= wanted else Holds.NO
-        worst = min(worst, each, key=lambda some: some.value)
+    for name, wanted in case:
+        have = values.get(name)
+        if have is not None and have <= wanted:
+            continue
+        if have is not None and have.isdisjoint(wanted):
+            return Holds.NO
+        worst = Holds.MAYBE
     return worst
 
 
@@ -75,11 +132,7 @@ def moved(machine: Machine, values: Values, state: State) -> dict[str, frozenset
 
 def sprung(machine: Machine, values: Values) -> dict[str, frozenset[str]]:
     """The values when hands let go: what springs back has done so."""
-    after = dict(values)
-    for name, condition in machine.conditions.items():
-        if condition.springs_back is not None:
-            after[name] = frozenset((condition.springs_back.name,))
-    return closed(machine, after)
+    return closed(machine, {**values, **reflexes(machine).springs})
 
 
 def joined(first: Values, second: Values) -> dict[str, frozenset[str]]:
@@ -92,15 +145,12 @@ def closed(machine: Machine, values: Values) -> dict[str, frozenset[str]]:
 
     Each round may only change a following condition; circles of follows end in the union of what they visit.
     """
-    after = dict(values)
-    for name, condition in machine.conditions.items():
-        if condition.may_change:
-            after[name] = frozenset(value.name for value in condition.values)
-    followers = [(name, c) for name, c in machine.conditions.items() if c.follows]
+    _, restless, followers = reflexes(machine)
+    after = {**values, **restless}
     for turn in range(2 * len(followers) + 1):
         changed = False
-        for name, condition in followers:
-            new = _followed(condition, after)
+        for follower in followers:
+            name, new = follower.name, _followed(follower, after)
             if turn > len(followers):
                 new |= after[name]
             if new != after[name]:
@@ -110,13 +160,13 @@ def closed(machine: Machine, values: Values) -> dict[str, frozenset[str]]:
     return after
 
 
-def _followed(condition: Condition, values: Values) -> frozenset[str]:
+def _followed(follower: Follower, values: Values) -> frozenset[str]:
     """The values that the first clauses that may hold give; clauses after one that surely holds never count."""
     possible: set[str] = set()
-    for clause in condition.follows:
-        answer = holds(clause.when, values)
+    for when, value in follower.clauses:
+        answer = any_holds(when, values)
         if answer is not Holds.NO:
-            possible.add(clause.is_.name)
+            possible.add(value)
         if answer is Holds.YES:
-            return frozenset(possible)
-    return frozenset(possible) or frozenset(value.name for value in condition.values)
+            break
+    return frozenset(possible) or follower.domain

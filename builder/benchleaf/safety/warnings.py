@@ -8,6 +8,7 @@ from benchleaf.model.plan import Gear, Warned, Why
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity
 from benchleaf.safety.naming import energy_name, part_name
+from benchleaf.safety.paths import on_every_path
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, neighbours, parts_of, reach_of
 from benchleaf.safety.sizes import blanks
@@ -99,50 +100,33 @@ def words_of(machine: Machine, step: Step) -> tuple[str, ...]:
 def place_warnings(context: Context, steps: Sequence[Woven]) -> dict[str, tuple[Warned, ...]]:
     """Warnings by step key: before the first exposed step on every path, again only after the energy was locked away.
 
-    An exposure needs no second warning where every path to it has already met one and nothing has changed since
-    (available expressions, solved to the greatest fixed point).
+    An exposure needs no second warning where every path to it has already met one and nothing has changed since.
     """
-    shown = {each.key: _keys(context, each) for each in steps}
+    exposed_to = {each.key: exposures(context, each) for each in steps}
+    named = {each.key: words_of(context.machine, each.station.step) for each in steps if each.station is not None}
+    shown = {
+        key: frozenset((*(each.key for each in found), *(f"word:{word}" for word in named.get(key, ()))))
+        for key, found in exposed_to.items()
+    }
     already = _already_shown(steps, shown)
     placed: dict[str, tuple[Warned, ...]] = {}
-    for each in steps:
-        fresh = [e for e in exposures(context, each) if e.key not in already[each.key]]
-        made = [_warned(context, each.key, exposure) for exposure in fresh]
-        if each.station is not None:
-            words = [w for w in words_of(context.machine, each.station.step) if f"word:{w}" not in already[each.key]]
-            made += [_word_warned(each.key, word) for word in words]
+    for key, found in exposed_to.items():
+        made = [_warned(context, key, each) for each in found if each.key not in already[key]]
+        made += [_word_warned(key, word) for word in named.get(key, ()) if f"word:{word}" not in already[key]]
         if made:
-            placed[each.key] = tuple(_merged(made))
+            placed[key] = tuple(_merged(made))
     return placed
 
 
-def _keys(context: Context, woven: Woven) -> frozenset[str]:
-    own = {each.key for each in exposures(context, woven)}
-    if woven.station is not None:
-        own |= {f"word:{word}" for word in words_of(context.machine, woven.station.step)}
-    return frozenset(own)
-
-
 def _already_shown(steps: Sequence[Woven], shown: Mapping[str, frozenset[str]]) -> dict[str, frozenset[str]]:
-    everything = frozenset().union(*shown.values()) if shown else frozenset()
-    known = {each.key: everything for each in steps}
-    if steps:
-        known[steps[0].key] = frozenset()
-    changed = True
-    while changed:
-        changed = False
-        arriving: dict[str, frozenset[str]] = {}
-        for each in steps:
-            after = known[each.key] | shown[each.key]
-            if each.step is not None and each.step.role == "isolate":
-                after = frozenset(key for key in after if not key.startswith(("moving:", "live:")))
-            for way in each.ways:
-                arriving[way.to] = arriving[way.to] & after if way.to in arriving else after
-        for each in steps[1:]:
-            new = arriving.get(each.key, everything)
-            if new != known[each.key]:
-                known[each.key], changed = new, True
-    return known
+    isolating = {each.key for each in steps if each.step is not None and each.step.role == "isolate"}
+
+    def after(key: str, before: frozenset[str]) -> frozenset[str]:
+        told = before | shown[key]
+        return frozenset(e for e in told if not e.startswith(("moving:", "live:"))) if key in isolating else told
+
+    graph = {each.key: each.ways for each in steps}
+    return on_every_path(graph, next(iter(graph), ""), frozenset().union(*shown.values()), after)
 
 
 def _warned(context: Context, step: str, exposure: Exposure) -> Warned:
