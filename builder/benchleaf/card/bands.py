@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from benchleaf.card.records import Band, Value
+from benchleaf.card.records import Band, BandRow, Value
 from benchleaf.card.wording import word
 from benchleaf.model.basics import Amount
 from benchleaf.model.limit import AtTemperature, Limit, Share
 from benchleaf.model.quantity import Quantity, fit, make
 from benchleaf.model.shop import Shop
+from benchleaf.passes.quantities_decision import difference_limit
+from benchleaf.passes.quantities_tables import difference_of
 from benchleaf.safety.naming import spoken
 from benchleaf.trade.numbers import printed, printed_band
 from benchleaf.trade.rounding import Role
@@ -23,7 +25,7 @@ def band(key: str, limit: Limit, shop: Shop, numbers: Mapping[str, int]) -> Band
     """The limit `key`; `numbers` gives the number of each step that a relation may name."""
     name = limit.name.text if limit.name else spoken(key)
     form, sentence, of = _form(limit, shop, numbers)
-    low, nominal, high = edges(limit)
+    low, nominal, high = _values(limit)
     return Band(
         key,
         name,
@@ -35,6 +37,30 @@ def band(key: str, limit: Limit, shop: Shop, numbers: Mapping[str, int]) -> Band
         of,
         numbers.get(of, 0),
         limit.source,
+        rows=tuple(_row(row, shop) for row in limit.by_temperature),
+    )
+
+
+def _values(limit: Limit) -> tuple[Quantity | None, Quantity | None, Quantity | None]:
+    """The edges of the limit; of limits that compare readings, the most by which they may differ, or their shares."""
+    if limit.share:
+        low, high = limit.share.low, limit.share.high
+        return low.quantity if low else None, None, high.quantity if high else None
+    most = difference_limit(limit)
+    return (None, None, _apart(most)) if most else edges(limit)
+
+
+def _apart(quantity: Quantity) -> Quantity:
+    """A difference as one: that of two temperatures has no zero of a scale."""
+    read_as = fit(quantity, difference_of(quantity.dimension))
+    return read_as if isinstance(read_as, Quantity) else quantity
+
+
+def _row(row: AtTemperature, shop: Shop) -> BandRow:
+    return BandRow(
+        value(row.at.quantity, shop),
+        value(row.low.quantity, shop, "low") if row.low else None,
+        value(row.high.quantity, shop, "high") if row.high else None,
     )
 
 
@@ -70,22 +96,45 @@ def _reach(nominal: Quantity, tolerance: Quantity) -> Decimal | None:
 
 def _form(limit: Limit, shop: Shop, numbers: Mapping[str, object]) -> tuple[str, str, str]:
     """Form, sentence and the step that a relation refers to."""
+    most = difference_limit(limit)
+    amount = printed(_apart(most), shop.units) if most else ""
     if limit.within is not None:
         of = limit.within.of.name
-        return "within", word("band", "within", value=_print(limit.within.value, shop), step=numbers.get(of, 0)), of
+        return (
+            "within",
+            word(
+                "band",
+                "within",
+                value=amount,
+                step=numbers.get(of, 0),
+            ),
+            of,
+        )
     if limit.drop is not None:
         of = limit.drop.from_.name
-        return "drop", word("band", "drop", value=_print(limit.drop.at_most, shop), step=numbers.get(of, 0)), of
+        return (
+            "drop",
+            word("band", "drop", value=amount, step=numbers.get(of, 0)),
+            of,
+        )
     if limit.share is not None:
         return "share", _share(limit.share, shop, numbers), limit.share.of.name
     if limit.spread is not None:
-        return "spread", word("band", "spread", value=_print(limit.spread.at_most, shop)), ""
+        return "spread", word("band", "spread", value=amount), ""
     if limit.steady is not None:
         held = _print(limit.steady.for_, shop)
-        return "steady", word("band", "steady", value=_print(limit.steady.within, shop), time=held), ""
+        return (
+            "steady",
+            word("band", "steady", value=amount, time=held),
+            "",
+        )
     if limit.falls_by is not None:
         over = _print(limit.falls_by.over, shop)
-        return "falls-by", word("band", "falls-by", value=_print(limit.falls_by.at_most, shop), time=over), ""
+        return (
+            "falls-by",
+            word("band", "falls-by", value=amount, time=over),
+            "",
+        )
     if limit.by_temperature:
         return "by-temperature", "; ".join(_at(row, shop) for row in limit.by_temperature), ""
     if limit.open:

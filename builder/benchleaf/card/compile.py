@@ -39,7 +39,6 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
     if facts.flow is None or facts.plan is None:
         raise ValueError("a procedure without a plan has no card")
     plan, flow = facts.plan, facts.flow
-    stations = {station.key: station for station in flow.stations}
     numbers = _numbers(case, plan)
     procedure, shop = case.procedure, case.shop
     complaint = procedure.complaint
@@ -76,7 +75,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         tools=tools(case, _placed(plan, flow), numbers.steps, _volt_proofs(plan, numbers)),
         spares=spares(case),
         supplies=supplies(case, _placed(plan, flow)),
-        sections=_sections(case, plan, stations, numbers),
+        sections=_sections(case, plan, flow, numbers),
         outcomes=_outcomes(case, plan, numbers),
         rests_on=(*plan.rests_on, *lacking(case)),
         waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
@@ -140,11 +139,11 @@ def _after(case: Case, numbers: Numbers) -> str:
     return word("plain", "after-step", number=numbers.steps.get(after.step.name, 0)) if after.step else ""
 
 
-def _sections(case: Case, plan: Plan, stations: Mapping[str, Station], numbers: Numbers) -> tuple[Section, ...]:
+def _sections(case: Case, plan: Plan, flow: Flow, numbers: Numbers) -> tuple[Section, ...]:
     made = []
     for section in plan.sections:
         if section.steps:
-            steps = tuple(card_step(case, each, stations.get(each.station), numbers) for each in section.steps)
+            steps = tuple(card_step(case, each, flow, numbers) for each in section.steps)
             made.append(Section(section.key, section.kind, section.title, steps, section.lead_in or _lead_in(steps)))
     return tuple(made)
 

@@ -3,21 +3,28 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
-from benchleaf.card.bands import band, edges, value
+from benchleaf.card.acceptance import with_meters
+from benchleaf.card.bands import band, value
 from benchleaf.card.choices import Numbers
 from benchleaf.card.records import Band, Point, Reading, Tightening
 from benchleaf.card.subjects import point_of, subject
-from benchleaf.card.wording import word
+from benchleaf.card.wording import has_word, word
+from benchleaf.model.basics import Amount
+from benchleaf.model.fastener import Fastener
+from benchleaf.model.flow import Flow, Station
 from benchleaf.model.identifiers import each_value, spellings
 from benchleaf.model.limit import Limit
 from benchleaf.model.measures import measures
 from benchleaf.model.plan import Inserted
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity, make
+from benchleaf.model.relations import earlier_station
 from benchleaf.passes.base import Case
+from benchleaf.passes.quantities_verdict import unit_of
 from benchleaf.safety.naming import energy_name, spoken
 from benchleaf.trade.numbers import printed
 from benchleaf.trade.patterns import bolt_order
+from benchleaf.trade.tightening import Friction, parse_friction
 
 
 def proof_reading(case: Case, step: Inserted) -> Reading:
@@ -39,20 +46,19 @@ def proof_reading(case: Case, step: Inserted) -> Reading:
     return Reading(proof.measure, label, proof.unit, limit, pairs, instrument, blanks=blanks)
 
 
-def reading(case: Case, step: Step, limit: Limit, numbers: Numbers) -> Reading:
+def reading(case: Case, flow: Flow, station: Station, limit: Limit, numbers: Numbers) -> Reading:
     """The reading of a written `measure`: points, instrument, limit in words, blanks to fill in."""
+    step = station.step
     measure = measures().get(limit.measure.name)
     points = step.between or limit.between
     each = [dict(zip(step.each, chosen, strict=True)) for chosen in _each(step)]
     pairs = _pairs(case, [point.name for point in points], step.each)
     meter = case.shop.meters.get(step.meter.name) if step.meter else None
-    low, nominal, high = edges(limit)
-    first = low or nominal or high
     return Reading(
         measure=limit.measure.name,
         label=measure.label if measure else spoken(limit.measure.name),
-        unit=first.unit.symbol if first else _unit_of(limit),
-        band=band(step.object.text, limit, case.shop, numbers.steps),
+        unit=_unit_of(_compared(case, flow, station, limit)),
+        band=with_meters(band(step.object.text, limit, case.shop, numbers.steps), case, flow, station, limit),
         pairs=pairs,
         instrument=meter.name.text if meter is not None else "",
         instrument_key=step.meter.name if step.meter else "",
@@ -71,17 +77,17 @@ def _each(step: Step) -> list[tuple[str, ...]]:
 
 
 def _unit_of(limit: Limit) -> str:
-    for relation in (limit.within, limit.drop, limit.spread, limit.steady, limit.falls_by):
-        amount = (
-            getattr(relation, "value", None) or getattr(relation, "at_most", None) or getattr(relation, "within", None)
-        )
-        if amount is not None:
-            return str(amount.quantity.unit.symbol)
-    for row in limit.by_temperature:
-        amount = row.low or row.high
-        if amount is not None:
-            return amount.quantity.unit.symbol
-    return ""
+    """The unit in which a reading is written down; empty where nothing says it."""
+    return "" if limit.open or limit.share else unit_of(limit).symbol
+
+
+def _compared(case: Case, flow: Flow, station: Station, limit: Limit) -> Limit:
+    """The limit of the earlier reading of which this one is a share; the limit itself otherwise."""
+    if limit.share is None:
+        return limit
+    key = earlier_station({each.key for each in flow.stations}, station.key, limit.share.of.name)
+    earlier = case.machine.limits.get(flow.station(key).step.object.text) if key else None
+    return earlier or limit
 
 
 def _pairs(case: Case, names: list[str], each: Mapping[str, str]) -> tuple[tuple[Point, Point], ...]:
@@ -113,6 +119,7 @@ def tightening(case: Case, step: Step) -> Tightening | None:
     stages = [value(_scaled(whole.quantity, share), case.shop) for share in shares] if whole is not None else []
     count = fastener.count
     sequence = tuple(ref.name for ref in fastener.sequence)
+    pattern = fastener.pattern.name if fastener.pattern else "circle"
     return Tightening(
         fastener=step.object.text,
         name=subject(case, step),
@@ -122,12 +129,26 @@ def tightening(case: Case, step: Step) -> Tightening | None:
         count=count,
         torque=value(whole.quantity, case.shop) if whole is not None else None,
         stages=tuple(stages),
-        pattern=fastener.pattern.name if fastener.pattern else "circle",
-        order=bolt_order(sequence, count),
+        pattern=pattern,
+        order=bolt_order(sequence, count, pattern),
         wrench=wrench.name.text if wrench is not None else "",
         info=fastener.locking.text if fastener.locking else "",
         source=fastener.source,
+        lubrication=_lubrication(fastener),
+        angle=_printed("angle", fastener.angle, case),
+        prevailing=_printed("prevailing", fastener.prevailing, case),
     )
+
+
+def _lubrication(fastener: Fastener) -> str:
+    """How thread and bearing face must be for the torque to hold; empty where a number stands for it, or nothing."""
+    friction = parse_friction(fastener.friction.name) if fastener.friction else None
+    known = isinstance(friction, Friction) and has_word("friction", friction.word)
+    return word("friction", friction.word) if known and isinstance(friction, Friction) else ""
+
+
+def _printed(key: str, amount: Amount | None, case: Case) -> str:
+    return word("plain", key, value=printed(amount.quantity, case.shop.units)) if amount else ""
 
 
 def _scaled(quantity: Quantity, share: Decimal) -> Quantity:

@@ -57,10 +57,49 @@ class Point(NamedTuple):
     place: str = ""
 
 
+class Grey(NamedTuple):
+    """A stretch of readings in which a meter can't tell good from bad, the ends included."""
+
+    low: Value
+    high: Value
+
+
+class MeterBand(NamedTuple):
+    """What a meter makes of a limit.
+
+    From `accept_low` to `accept_high` a reading is surely good, in a `grey` stretch too close to tell; `accept` and
+    `doubt` say it in words. `uncertainty` is U at k = 2 where it is largest, `ratio` the test uncertainty ratio as
+    decimal text (empty for a limit with one side).
+    """
+
+    key: str
+    name: str
+    accept_low: Value | None
+    accept_high: Value | None
+    grey: tuple[Grey, ...]
+    uncertainty: Value
+    ratio: str
+    accept: str
+    doubt: str
+
+
+class BandRow(NamedTuple):
+    """The limit at one temperature, and what is surely good there; between two rows both lie on a straight line."""
+
+    at: Value
+    low: Value | None
+    high: Value | None
+    accept_low: Value | None = None
+    accept_high: Value | None = None
+
+
 class Band(NamedTuple):
     """A limit as printed. `form` is the limit's form; `sentence` says it in words.
 
     `low`, `nominal`, `high` are in the unit in which the limit is written; `of` names the earlier step of a relation.
+    Of limits that compare readings, `high` is the most by which they may differ; of a share, low and high are in %.
+    `decision` is guarded or simple, empty where nothing is known of a meter. From there to `doubt`, the fields are what
+    the named meter makes of the limit (see `MeterBand`); `others` are those that could take the reading as well.
     """
 
     key: str
@@ -73,6 +112,17 @@ class Band(NamedTuple):
     of: str = ""
     of_number: int = 0
     source: str = ""
+    decision: str = ""
+    meter: str = ""
+    accept_low: Value | None = None
+    accept_high: Value | None = None
+    grey: tuple[Grey, ...] = ()
+    uncertainty: Value | None = None
+    ratio: str = ""
+    accept: str = ""
+    doubt: str = ""
+    others: tuple[MeterBand, ...] = ()
+    rows: tuple[BandRow, ...] = ()
 
 
 class Reading(NamedTuple):
@@ -94,7 +144,11 @@ class Reading(NamedTuple):
 
 
 class Tightening(NamedTuple):
-    """A joint to tighten: torque and stages with printed values; `order` numbers the bolts."""
+    """A joint to tighten: torque and stages with printed values; `order` numbers the bolts.
+
+    `lubrication` says in what state the threads must be, `angle` how far it is turned on, `prevailing` that the nut
+    turns hard before it clamps; each is a sentence, or empty.
+    """
 
     fastener: str
     name: str
@@ -107,6 +161,9 @@ class Tightening(NamedTuple):
     wrench: str = ""
     info: str = ""
     source: str = ""
+    lubrication: str = ""
+    angle: str = ""
+    prevailing: str = ""
 
 
 class Callout(NamedTuple):

@@ -8,7 +8,7 @@ from benchleaf.card.readings import proof_reading, reading, tightening
 from benchleaf.card.records import Callout, Entry, Figure, Reason, Value, Warn
 from benchleaf.card.subjects import spoken_tool, subject
 from benchleaf.card.wording import has_word, word
-from benchleaf.model.flow import Station, outcome_of
+from benchleaf.model.flow import Flow, outcome_of
 from benchleaf.model.identifiers import each_value, filled, is_identifier
 from benchleaf.model.plan import Inserted, Planned, Warned, Why
 from benchleaf.model.procedure import Step
@@ -18,12 +18,11 @@ from benchleaf.safety.reach import nearness
 from benchleaf.trade.numbers import printed
 
 
-def card_step(case: Case, planned: Planned, station: Station | None, numbers: Numbers) -> CardStep:
-    """The card's step for a planned one; `station` is the written step, None for an inserted one."""
+def card_step(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> CardStep:
+    """The card's step for a planned one, written or inserted."""
     if planned.inserted is not None:
         return _inserted(case, planned, planned.inserted, numbers)
-    assert station is not None
-    return _written(case, planned, station, numbers)
+    return _written(case, planned, flow, numbers)
 
 
 def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) -> CardStep:
@@ -49,7 +48,8 @@ def _clock(seconds: int) -> str:
     return f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin"
 
 
-def _written(case: Case, planned: Planned, station: Station, numbers: Numbers) -> CardStep:
+def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> CardStep:
+    station = flow.station(planned.station)
     step = station.step
     limit = case.machine.limits.get(step.object.text) if step.action.name == "measure" else None
     labels = edge_labels(case, limit)
@@ -68,7 +68,7 @@ def _written(case: Case, planned: Planned, station: Station, numbers: Numbers) -
         who=step.who.name if step.who else "",
         live=_live(case, step),
         meanwhile=_meanwhile(case, step),
-        reading=reading(case, step, limit, numbers) if limit is not None else None,
+        reading=reading(case, flow, station, limit, numbers) if limit is not None else None,
         tightening=tightening(case, step) if step.action.name == "tighten" else None,
         choices=choices(planned, numbers, labels),
         wait=value(step.for_.quantity, case.shop) if step.for_ else None,

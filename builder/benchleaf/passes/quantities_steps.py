@@ -97,25 +97,28 @@ def _of_meter(machine: Machine, step: Step, limit: Limit, meter: Meter) -> Itera
 
 
 def _category(machine: Machine, step: Step, limit: Limit, meter: Meter) -> Iterator[Finding]:
-    """Whether the meter may be connected there while it is live; a clamp stays outside of the insulation."""
+    why = may_not_connect(machine, step, limit, meter)
+    if why and step.meter:
+        related = (Related(meter.span, "The instrument is described here."),)
+        yield rules.CATEGORY_TOO_LOW.at(step.meter.span, f"`{step.meter}` {why}.", related=related)
+
+
+def may_not_connect(machine: Machine, step: Step, limit: Limit, meter: Meter) -> str:
+    """Why the meter must not be connected there while it is live; empty where it may.
+
+    A clamp stays outside of the insulation, and what is read with power off is proved dead before.
+    """
     measure = measures().get(limit.measure.name)
     live = measure is not None and measure.power == "on" and measure.near == "probe" and step.power != "off"
-    if not live or step.clamp or step.meter is None:
-        return
     worst = max(sources(machine, step, limit), key=lambda source: source.highest, default=None)
-    if worst is None:
-        return
+    if not live or step.clamp or worst is None:
+        return ""
     to_earth = float(worst.highest) / (_STAR if worst.energy.phases >= _PHASES else 1)
-    volts = size_text(worst.highest, base_unit("voltage"))
+    carry = f"the points carry up to {size_text(worst.highest, base_unit('voltage'))}"
     rated = parse_category(meter.category.text) if meter.category else None
-    related = (Related(meter.span, "The instrument is described here."),)
     if isinstance(rated, Category):
-        if not category_fits((rated,), Category(_LOWEST, to_earth)):
-            sentence = f"`{step.meter}` is rated {meter.category}; the points carry up to {volts}."
-            yield rules.CATEGORY_TOO_LOW.at(step.meter.span, sentence, related=related)
-        return
+        return "" if category_fits((rated,), Category(_LOWEST, to_earth)) else f"is rated {meter.category}; {carry}"
     tops = [each.to.quantity for ranges in meter.ranges.values() for each in ranges]
     reach = max((each.base for each in tops if each.dimension == "voltage"), default=worst.highest)
-    if worst.energy.kind.name == "mains" or (dimension_of(limit) == "voltage" and reach < worst.highest):
-        sentence = f"`{step.meter}` names no category; the points carry up to {volts}."
-        yield rules.CATEGORY_TOO_LOW.at(step.meter.span, sentence, related=related)
+    beyond = dimension_of(limit) == "voltage" and reach < worst.highest
+    return f"names no category; {carry}" if worst.energy.kind.name == "mains" or beyond else ""

@@ -1,0 +1,205 @@
+"""What meters make of a limit, as card data: the band of surely good readings, grey stretches, uncertainty, ratio."""
+
+from decimal import Decimal
+from fractions import Fraction
+from math import ceil, floor, log10
+from typing import NamedTuple
+
+from benchleaf.card.bands import value
+from benchleaf.card.records import Band, Grey, MeterBand, Value
+from benchleaf.card.wording import word
+from benchleaf.model.flow import Flow, Station
+from benchleaf.model.limit import Limit
+from benchleaf.model.quantity import make
+from benchleaf.model.shop import Meter, Shop
+from benchleaf.model.units import Unit, find
+from benchleaf.passes.base import Case
+from benchleaf.passes.quantities_around import GUARDED, around, decision_rule
+from benchleaf.passes.quantities_decision import Around, Decision, Edge, decide, difference_limit
+from benchleaf.passes.quantities_limits import dimension_of
+from benchleaf.passes.quantities_steps import may_not_connect
+from benchleaf.passes.quantities_tables import difference_of
+from benchleaf.passes.quantities_verdict import unit_of
+
+# A meter that decides this badly is no alternative.
+LEAST_RATIO, MOST_SHARE = 1.0, 0.5
+_RATIO_FIGURES = 3
+_MOST_PLACES = 15
+
+
+class _View(NamedTuple):
+    """How a limit is told: in which shop's units, by which decision rule, on which scale."""
+
+    shop: Shop
+    rule: str
+    scale: "_Scale"
+
+
+def with_meters(band: Band, case: Case, flow: Flow, station: Station, limit: Limit) -> Band:
+    """The band with what the named meter and the others of the shop make of it; as it is where none says anything."""
+    step, meters = station.step, case.shop.meters
+    named = step.meter.name if step.meter else ""
+    if named not in meters or limit.open:
+        return band
+    given = around(case.machine, flow, station, limit)
+    relative = limit.share is not None or difference_limit(limit) is not None
+    scale = _Scale(unit_of(limit), dimension_of(limit), relative)
+    view = _View(case.shop, decision_rule(limit, case.procedure, case.shop), scale)
+    if limit.by_temperature:
+        return _by_temperature(band, limit, meters[named], given, view)
+    decision = decide(limit, meters[named], given)
+    if decision is None:
+        return band
+    own = _meter_band(named, meters[named], decision, view)
+    others = [
+        _meter_band(key, meter, found, view)
+        for key, meter in meters.items()
+        if key != named and _is_like(meter, step.clamp) and not may_not_connect(case.machine, step, limit, meter)
+        if (found := decide(limit, meter, given)) and not _is_hopeless(found)
+    ]
+    return _owned(band, own, view)._replace(others=tuple(others))
+
+
+def _owned(band: Band, own: MeterBand, view: _View) -> Band:
+    return band._replace(
+        decision=view.rule,
+        meter=own.name,
+        accept_low=own.accept_low,
+        accept_high=own.accept_high,
+        grey=own.grey,
+        uncertainty=own.uncertainty,
+        ratio=own.ratio,
+        accept=own.accept,
+        doubt=own.doubt,
+    )
+
+
+def _by_temperature(band: Band, limit: Limit, meter: Meter, given: Around, view: _View) -> Band:
+    """Each row with what is surely good there."""
+    rows, made = [], []
+    for row, shown in zip(limit.by_temperature, band.rows, strict=True):
+        decision = decide(limit._replace(low=row.low, high=row.high, by_temperature=()), meter, given)
+        if decision is None:
+            return band
+        made.append(_meter_band("", meter, decision, view))
+        rows.append(shown._replace(accept_low=made[-1].accept_low, accept_high=made[-1].accept_high))
+    texts = [
+        word("band", "at", band=one.accept, temperature=row.at.printed) for one, row in zip(made, rows, strict=True)
+    ]
+    worst = max(made, key=lambda one: Decimal(one.uncertainty.value))
+    own = worst._replace(accept_low=None, accept_high=None, grey=(), accept="; ".join(texts))
+    return _owned(band, own, view)._replace(rows=tuple(rows))
+
+
+def _is_like(meter: Meter, clamp: bool) -> bool:
+    """Whether a meter can stand in where a clamp is asked for: one that is called so."""
+    return ("clamp" in meter.name.text.casefold()) == clamp
+
+
+def _is_hopeless(decision: Decision) -> bool:
+    if decision.ratio is not None:
+        return decision.ratio < LEAST_RATIO
+    return decision.share is not None and decision.share > MOST_SHARE
+
+
+def _meter_band(key: str, meter: Meter, decision: Decision, view: _View) -> MeterBand:
+    scale, shop = view.scale, view.shop
+    low, high = decision.low, decision.high
+    least = scale.inward(low, up=True) if low else None
+    most = scale.inward(high, up=False) if high else None
+    if least is not None and most is not None and least > most:
+        least = most = None
+    accept_low = value(make(least, scale.unit), shop, "low") if least is not None else None
+    accept_high = value(make(most, scale.unit), shop, "high") if most is not None else None
+    zones = scale.grey(low, high, least, most, outside=view.rule != GUARDED)
+    within = value(make(scale.reach(decision), scale.difference), shop)
+    return MeterBand(
+        key,
+        meter.name.text,
+        accept_low,
+        accept_high,
+        tuple(Grey(value(make(start, scale.unit), shop), value(make(end, scale.unit), shop)) for start, end in zones),
+        value(make(scale.width(decision.expanded), scale.difference), shop),
+        f"{Decimal(f'{decision.ratio:.{_RATIO_FIGURES}g}'):f}" if decision.ratio is not None else "",
+        _accepted(accept_low, accept_high),
+        word("band", "doubt", width=within.printed) if view.rule != GUARDED else "",
+    )
+
+
+def _accepted(low: Value | None, high: Value | None) -> str:
+    if low and high:
+        return word("band", "accept-both", low=low.printed, high=high.printed)
+    if low:
+        return word("band", "accept-low", low=low.printed)
+    return word("band", "accept-high", high=high.printed) if high else word("band", "accept-none")
+
+
+class _Scale:
+    """Edges of a decision as numbers in the limit's unit, in steps of the meter's last digit."""
+
+    def __init__(self, unit: Unit, dimension: str, relative: bool) -> None:
+        difference = find(unit.symbol, difference_of(dimension))
+        self.difference = unit if difference is None else difference
+        self.unit = self.difference if relative else unit
+        self._zero = Fraction(0) if relative else unit.offset
+        self._factor = unit.factor
+        self._relative = relative
+
+    def inward(self, edge: Edge, *, up: bool) -> Decimal:
+        """The limit moved inward by the guard band, to the next step of the meter that lies inside."""
+        return self._stepped(edge, edge.value + (edge.guard if up else -edge.guard), up=up)
+
+    def grey(
+        self, low: Edge | None, high: Edge | None, least: Decimal | None, most: Decimal | None, *, outside: bool
+    ) -> list[tuple[Decimal, Decimal]]:
+        """Where the meter can't tell: from the limit to the accepted band, and as far `outside` of it."""
+        found = []
+        if low and least is not None:
+            found.append((self._stepped(low, low.value - low.guard * outside, up=False), least))
+        if high and most is not None:
+            found.append((most, self._stepped(high, high.value + high.guard * outside, up=True)))
+        return found
+
+    def reach(self, decision: Decision) -> Decimal:
+        """How far around a limit the meter can't tell, where it is farthest."""
+        edge = max(decision.edges, key=lambda each: each.guard)
+        return self._on_step(edge, edge.guard / self._factor, up=True)
+
+    def width(self, size: Fraction) -> Decimal:
+        """A width to two figures, rounded up."""
+        return _rounded(size / self._factor, _second_place(size / self._factor), up=True)
+
+    def _stepped(self, edge: Edge, size: Fraction, *, up: bool) -> Decimal:
+        number = (size - self._zero) / self._factor
+        return self._on_step(edge, max(number, Fraction(0)) if self._relative else number, up=up)
+
+    def _on_step(self, edge: Edge, number: Fraction, *, up: bool) -> Decimal:
+        step = edge.step / self._factor
+        places = _places(step) if step else None
+        if places is None:
+            return _rounded(number, _second_place(edge.guard / self._factor), up=up)
+        return _decimal(_whole(number / step, up=up) * step, places)
+
+
+def _whole(number: Fraction, *, up: bool) -> int:
+    return ceil(number) if up else floor(number)
+
+
+def _decimal(number: Fraction, places: int) -> Decimal:
+    """A number that ends after so many decimal places, with all of them."""
+    return Decimal(int(number * 10**places)).scaleb(-places)
+
+
+def _rounded(number: Fraction, place: int, *, up: bool) -> Decimal:
+    """To a power of ten, upwards or downwards."""
+    return _decimal(_whole(number / Fraction(10) ** place, up=up) * Fraction(10) ** place, max(0, -place))
+
+
+def _second_place(size: Fraction) -> int:
+    """The power of ten of the second figure of a size; 0 for none at all."""
+    return floor(log10(float(abs(size)))) - 1 if size else 0
+
+
+def _places(step: Fraction) -> int | None:
+    """How many decimal places a step has; None for one that never ends."""
+    return next((places for places in range(_MOST_PLACES) if (step * 10**places).denominator == 1), None)
