@@ -1,5 +1,6 @@
 """`benchleaf check`: hold procedures against their machines."""
 
+import json
 from argparse import ArgumentParser, Namespace
 
 from benchleaf.build.request import Request
@@ -12,6 +13,7 @@ _EXAMPLE = """examples:
   benchleaf check procedures/rc-48/no-drive.yaml
   benchleaf check --summary --strict
   benchleaf check --trace procedures/rc-48/no-drive.yaml
+  benchleaf check --matrix procedures/rc-48/no-drive.yaml
   benchleaf check --format sarif > findings.sarif
 """
 
@@ -28,6 +30,9 @@ def options(parser: ArgumentParser) -> None:
         "--trace", action="store_true", help="tell step by step what is locked, what is gone and what may be there"
     )
     parser.add_argument(
+        "--matrix", action="store_true", help="show what each question answers under each fault, and what asking costs"
+    )
+    parser.add_argument(
         "--no-cache", action="store_true", help="judge anew even where nothing has changed, and keep no findings"
     )
     work.format_option(parser)
@@ -39,7 +44,11 @@ def run(asked: Namespace, console: Console) -> int:
         raise UsedWrongly(f"--summary goes with text only; {asked.format} holds the same facts without it.")
     if asked.trace and (asked.format != "text" or asked.summary):
         raise UsedWrongly("--trace goes with text only, and not with --summary.")
+    if asked.matrix and (asked.format == "sarif" or asked.summary or asked.trace):
+        raise UsedWrongly("--matrix goes with text or json, and not with --summary or --trace.")
     root, paths = work.workspace(asked.paths)
+    if asked.matrix:
+        return _matrix(Request(root, work.today(), paths), console, asked.format)
     if asked.trace:
         return _trace(Request(root, work.today(), paths), console)
     verdict = work.check(Request(root, work.today(), paths, remember=not asked.no_cache), Progress(console))
@@ -58,3 +67,19 @@ def _trace(request: Request, console: Console) -> int:
         told = lines or ("     Nothing to trace: mend what `check` finds first.",)
         console.put("\n".join((file, *map(visible, told), "")))
     return outcome
+
+
+def _matrix(request: Request, console: Console, form: str) -> int:
+    from benchleaf.build.matrices import matrices
+    from benchleaf.edge import report_matrix
+
+    progress = Progress(console)
+    found = work.guarded(lambda: matrices(request, progress), progress)
+    if form == "json":
+        told = [report_matrix.data(file, matrix) for file, matrix in found]
+        console.put(json.dumps({"format": "benchleaf/matrix/1", "matrices": told}, ensure_ascii=False, indent=2) + "\n")
+    elif not found:
+        console.put("No procedure here looks for two faults or more.\n")
+    for file, matrix in found if form == "text" else ():
+        console.put("\n".join(visible(line) for line in report_matrix.text(file, matrix).split("\n")) + "\n")
+    return CLEAN
