@@ -53,6 +53,7 @@ HOMES = {
     "markdown_it": ("render.markdown",),
     "markupsafe": ("render",),
     "numpy": ("trade.network",),
+    "segno": ("render.code",),
     "weasyprint": ("render.pdf",),
     "yaml": ("source",),
 }

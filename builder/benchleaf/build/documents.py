@@ -21,6 +21,8 @@ from benchleaf.card.compile import compile_card
 from benchleaf.card.model import Card, plain
 from benchleaf.render import html, pdf
 from benchleaf.render.fault import RenderFault, ThemeFault
+from benchleaf.render.form import Form
+from benchleaf.render.pdf import Attached
 from benchleaf.render.theme import Theme, load
 
 # The renderer leaves circles behind, and the collector is off while we work.
@@ -43,11 +45,13 @@ class Documents(NamedTuple):
 
 
 class Studio(NamedTuple):
-    """What drawing needs: the theme, the kinds that can be made here, and what to install for those that cannot."""
+    """What drawing needs: the theme, the form asked for (empty text: as the shop says), what can be made here,
+    and what to install for those that cannot.
+    """
 
     theme: Theme
     kinds: tuple[str, ...]
-    paper: str
+    form: Form
     lacking: str
     jobs: int
 
@@ -62,6 +66,7 @@ class _Job(NamedTuple):
     pictures: Mapping[str, bytes]
     kinds: tuple[str, ...]
     theme: str
+    form: Form
 
 
 def studio(making: Making) -> Studio:
@@ -70,7 +75,7 @@ def studio(making: Making) -> Studio:
     kinds = tuple(kind for kind in making.kinds if kind != "pdf" or not lacking)
     # The checklist alone is drawn faster than a process starts.
     jobs = (making.jobs or processors()) if "pdf" in kinds else 1
-    return Studio(_theme(making.theme), kinds, making.paper, lacking, jobs)
+    return Studio(_theme(making.theme), kinds, Form(making.paper, making.type_size, making.margins), lacking, jobs)
 
 
 def draw_all(ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell) -> Iterator[Documents]:
@@ -105,8 +110,6 @@ def _theme(name: str) -> Theme:
 
 def _compiled(number: int, judged: Judged, held: Held, shelf: Shelf, studio: Studio) -> _Job:
     case = held.case
-    if studio.paper:
-        case = case._replace(shop=case.shop._replace(paper=studio.paper))
     try:
         card = compile_card(case, held.facts)
     except Exception as error:
@@ -114,7 +117,9 @@ def _compiled(number: int, judged: Judged, held: Held, shelf: Shelf, studio: Stu
         raise
     machine = next(machine for machine in shelf.survey.machines if machine.name == judged.key[0])
     pictures = figures.contents(machine, shown(case.procedure, shelf))
-    return _Job(number, judged.standing.file, folder_of(judged), card, pictures, studio.kinds, studio.theme.name)
+    asked, shop = studio.form, case.shop
+    form = Form(asked.paper or shop.paper, asked.type_size or shop.type_size, asked.margins or shop.margins)
+    return _Job(number, judged.standing.file, folder_of(judged), card, pictures, studio.kinds, studio.theme.name, form)
 
 
 def _drawn(job: _Job) -> Documents:
@@ -126,8 +131,15 @@ def _drawn(job: _Job) -> Documents:
         if "html" in job.kinds:
             files[CHECKLIST] = html.checklist(card, pictures, theme).encode()
         if "pdf" in job.kinds:
-            page = html.page(card, pictures, theme)
-            files[PDF] = pdf.write_pdf(page, pictures, title=card.title, language=card.language)
+            page = html.page(card, pictures, theme, job.form)
+            files[PDF] = pdf.write_pdf(
+                page,
+                pictures,
+                title=card.title,
+                language=card.language,
+                zoom=job.form.zoom,
+                attached=Attached(CARD, files[CARD], "The compiled card that this was made from", card.issued),
+            )
     except ThemeFault:
         raise
     except RenderFault as fault:

@@ -13,7 +13,8 @@ def silence(stage: str, what: str, done: int, all_: int) -> None:
 
 
 class Making(NamedTuple):
-    """How documents are made: where to, which kinds, all or nothing, in which theme; `paper` beats the shop's.
+    """How documents are made: where to, which kinds, all or nothing, in which theme; `paper`, `type_size` and
+    `margins` beat the shop's.
 
     `jobs` is the most processes to draw with; 0 means one for each processor.
     """
@@ -22,6 +23,8 @@ class Making(NamedTuple):
     kinds: tuple[str, ...] = ("pdf", "html")
     together: bool = False
     paper: str = ""
+    type_size: str = ""
+    margins: str = ""
     theme: str = "daylight"
     jobs: int = 0
 

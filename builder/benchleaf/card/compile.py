@@ -20,13 +20,14 @@ from benchleaf.card.model import (
     ReferenceLine,
     Section,
 )
+from benchleaf.card.put_back import loose_words, put_back
 from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.plan import Ending, Plan
 from benchleaf.model.variant import options_text, serials_text
 from benchleaf.passes.base import Case, Facts
-from benchleaf.safety.naming import condition_name, listed, part_name, spoken
+from benchleaf.safety.naming import listed, part_name, spoken
 from benchleaf.safety.sentences import say
 from benchleaf.safety.weave import OWN_OUTCOMES
 from benchleaf.trade.numbers import printed
@@ -42,6 +43,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
     numbers = _numbers(case, plan)
     procedure, shop = case.procedure, case.shop
     complaint = procedure.complaint
+    sections = _sections(case, plan, flow, numbers)
     return Card(
         format=FORMAT,
         tool=__version__,
@@ -75,12 +77,13 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         tools=tools(case, _placed(plan, flow), numbers.steps, _volt_proofs(plan, numbers)),
         spares=spares(case),
         supplies=supplies(case, _placed(plan, flow)),
-        sections=_sections(case, plan, flow, numbers),
+        sections=sections,
         outcomes=_outcomes(case, plan, numbers),
         rests_on=(*plan.rests_on, *lacking(case)),
         waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
         notice=word("plain", "notice"),
         facts=machine_facts(case.machine, case.procedure),
+        put_back=put_back(case, (step for section in sections for step in section.steps)),
     )
 
 
@@ -168,7 +171,7 @@ def _outcome(case: Case, ending: Ending, first: Mapping[str, str], numbers: Numb
     number = numbers.outcomes[key]
     leave = say(f"leave-{ending.leave}")
     if ending.loose:
-        leave += " " + say("leave-open", open=listed([_loose(case, *end) for end in ending.loose]))
+        leave += " " + say("leave-open", open=listed([loose_words(case, *end) for end in ending.loose]))
     if key in OWN_OUTCOMES:
         return CardOutcome(key, number, _title(key), say(key), ending.leave, leave)
     outcome = case.procedure.outcomes[key]
@@ -189,15 +192,3 @@ def _outcome(case: Case, ending: Ending, first: Mapping[str, str], numbers: Numb
         closing=ending.closing,
         closing_number=numbers.steps.get(first.get(ending.closing, ""), 0),
     )
-
-
-def _loose(case: Case, action: str, key: str) -> str:
-    machine = case.machine
-    fastener = machine.fasteners.get(key)
-    if key in machine.parts:
-        name = part_name(machine, key)
-    elif fastener is not None:
-        name = fastener.name.text if fastener.name else f"{part_name(machine, fastener.holds.name)} bolts"
-    else:
-        name = condition_name(machine, key)
-    return say(f"loose-{action}", name=name)

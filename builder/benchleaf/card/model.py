@@ -131,6 +131,15 @@ class PartLine(NamedTuple):
     detail: str = ""
 
 
+class LooseLine(NamedTuple):
+    """A loose end as `action:name`, in words, and the steps that make it and that mend it."""
+
+    key: str
+    words: str
+    opened: tuple[int, ...]
+    closed: tuple[int, ...] = ()
+
+
 class Person(NamedTuple):
     """A role of the crew and the trade that it needs."""
 
@@ -230,6 +239,7 @@ class Card(NamedTuple):
     waivers: tuple[str, ...]
     notice: str
     facts: Mapping[str, Any] = NO_FACTS
+    put_back: tuple[LooseLine, ...] = ()
 
     @property
     def steps(self) -> tuple[CardStep, ...]:

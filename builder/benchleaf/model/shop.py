@@ -134,6 +134,8 @@ class Shop(NamedTuple):
     name: Words
     units: Mapping[str, tuple[Words, ...]] = EMPTY
     paper: str = "A4"
+    type_size: str = "normal"
+    margins: str = "single"
     languages: tuple[Ref, ...] = ()
     torque: TorqueRules | None = None
     energized_work: CrewRules | None = None

@@ -11,9 +11,11 @@ from jinja2.exceptions import TemplateError
 from markupsafe import Markup
 
 from benchleaf.card.model import Card, plain
-from benchleaf.render import markdown, pictures, signs, view
+from benchleaf.render import abreast, at_hand, markdown, pictures, signs, view
 from benchleaf.render.checklist_data import checklist_data
+from benchleaf.render.code import code, identity, short_digest
 from benchleaf.render.fault import RenderFault, ThemeFault
+from benchleaf.render.form import Form
 from benchleaf.render.theme import Theme
 
 _TYPES = {
@@ -35,21 +37,35 @@ _QUESTIONS = (
     "labels",
     "by_pairs",
     "runs",
+    "groups",
     "told",
     "closing_words",
+    "endings",
 )
 
 
-def page(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
-    """The HTML from which the PDF is made. Pictures stay references: `asset:FILE` and `sign:NUMBER`.
+def page(card: Card, assets: Mapping[str, bytes], theme: Theme, form: Form | None = None) -> str:
+    """The HTML from which the PDF is made, in this form; left out: the card's paper, all else as usual.
+
+    Pictures stay references: `asset:FILE` and `sign:NUMBER`.
 
     Raises RenderFault when a figure is not among the assets or a sign has no drawing, ThemeFault when the
     theme is broken.
     """
     _check(card, assets)
-    mark = view.state_mark(card.state)
+    form = form or Form(card.paper)
+    mark, full = view.state_mark(card.state), digest(card)
+    said = identity(card, full)
     return draw(
-        theme, "card.html", card=card, style=Markup(theme.flat_style("card")), mark=mark, watermark=_watermark(mark)
+        theme,
+        "card.html",
+        card=card,
+        form=form,
+        style=Markup(theme.flat_style("card")),
+        page_rules=Markup(form.page_rules(_watermark(mark))),
+        mark=mark,
+        digest=short_digest(full),
+        qr=code(said, form.module, f"Code: {said}"),
     )
 
 
@@ -134,6 +150,10 @@ def _environment(theme: Theme) -> Environment:
     environment.globals.update(
         {name: getattr(view, name) for name in _QUESTIONS},
         sign=signs.sign,
+        bands=abreast.bands,
+        gathered=at_hand.gathered,
+        halves_at_hand=at_hand.halves_at_hand,
+        halves=lambda lines: abreast.halves(lines, abreast.words),
         gauge=lambda band: Markup(pictures.gauge(band)),
         pattern=lambda joint: Markup(pictures.pattern(joint)),
     )
@@ -159,4 +179,5 @@ def _watermark(mark: str) -> str:
         f'text-anchor="middle" y="{size * 0.35:.0f}" font-family="Fira Sans" font-weight="700" font-size="{size}" '
         f'fill="#e9e9e9">{mark}</text></svg>'
     )
-    return f"data:image/svg+xml;base64,{b64encode(picture.encode()).decode()}"
+    address = f"data:image/svg+xml;base64,{b64encode(picture.encode()).decode()}"
+    return f'background:url("{address}") center/92% auto no-repeat;'

@@ -11,8 +11,10 @@ import os
 import shutil
 import tempfile
 from collections.abc import Mapping
+from datetime import UTC, datetime
 from functools import cache, lru_cache
 from pathlib import Path
+from typing import NamedTuple
 from urllib.parse import unquote
 from xml.sax.saxutils import escape
 
@@ -69,11 +71,30 @@ def pango_missing() -> str:
     return _MISSING
 
 
-def write_pdf(html: str, assets: Mapping[str, bytes], *, title: str, language: str) -> bytes:
+class Attached(NamedTuple):
+    """A file to carry inside the PDF. It bears the date `day` (ISO 8601): the same file gives the same bytes."""
+
+    name: str
+    content: bytes
+    description: str
+    day: str = ""
+
+
+def write_pdf(
+    html: str,
+    assets: Mapping[str, bytes],
+    *,
+    title: str,
+    language: str,
+    zoom: float = 1.0,
+    attached: Attached | None = None,
+) -> bytes:
     """The PDF of a page made by `html.page`: tagged (PDF/UA-1), with our fonts only; same input, same bytes.
 
-    `assets` are the figures by file name. Raises RenderFault when the renderer complains of anything, when the
-    page asks for something that is neither an asset nor a sign, or when the font lacks a character.
+    `assets` are the figures by file name; `zoom` magnifies the laid-out page.
+
+    Raises RenderFault when the renderer complains of anything, when the page asks for something that is neither an
+    asset nor a sign, or when the font lacks a character.
     """
     if _MISSING:
         raise RenderFault(_MISSING)
@@ -87,7 +108,9 @@ def write_pdf(html: str, assets: Mapping[str, bytes], *, title: str, language: s
         source = weasyprint.HTML(string=body, base_url="page:/", url_fetcher=_Declared(assets))
         document = source.render(font_config=_font_configuration(), stylesheets=[_sheet(style)], pdf_variant="pdf/ua-1")
         document.metadata.title, document.metadata.lang = title, language
-        content = document.write_pdf(pdf_variant="pdf/ua-1")
+        if attached:
+            document.metadata.attachments = [_attachment(attached)]
+        content = document.write_pdf(pdf_variant="pdf/ua-1", zoom=zoom)
     except FatalURLFetchingError as fault:
         raise RenderFault(f"the page asks for something that is not part of it: {fault}") from None
     finally:
@@ -96,6 +119,21 @@ def write_pdf(html: str, assets: Mapping[str, bytes], *, title: str, language: s
     if complaints.texts:
         raise RenderFault(f"the PDF renderer complains: {complaints.texts[0]}")
     return bytes(content)
+
+
+def _attachment(file: Attached) -> object:
+    try:
+        day = datetime.fromisoformat(file.day).replace(tzinfo=UTC)
+    except ValueError:
+        day = datetime(2000, 1, 1, tzinfo=UTC)
+    return weasyprint.Attachment(
+        string=file.content.decode(),
+        name=file.name,
+        description=file.description,
+        created=day,
+        modified=day,
+        relationship="Source",
+    )
 
 
 class _Declared(URLFetcher):  # type: ignore[misc]

@@ -42,13 +42,13 @@ def crew_words(crew: Iterable[Person]) -> str:
     return first_up(" and ".join(filter(None, (", ".join(people[:-1]), people[-1] if people else ""))))
 
 
-def way_words(choice: Choice) -> str:
-    """Where an answer leads, in words."""
+def way_words(choice: Choice, short: bool = False) -> str:
+    """Where an answer leads, in words; `short` leaves out the title of a finding."""
     times = {0: "", 1: " (at most once)"}.get(choice.at_most, f" (at most {choice.at_most} times)")
     if choice.kind == "step":
         return f"go to step {choice.number}{times}"
     if choice.kind == "outcome":
-        return f"finding {choice.number}, {choice.title}" if choice.title else f"finding {choice.number}"
+        return f"finding {choice.number}, {choice.title}" if choice.title and not short else f"finding {choice.number}"
     return "stop and ask" if choice.kind == "stop" else f"go on{times}"
 
 
@@ -102,6 +102,25 @@ def runs(section: Section) -> tuple[Run, ...]:
     return tuple(found)
 
 
+class Group(NamedTuple):
+    """Steps of a run that are set alike: `tight` ones stand in close rows, side by side where the page is wide."""
+
+    tight: bool
+    steps: tuple[CardStep, ...]
+
+
+def groups(run: Run) -> tuple[Group, ...]:
+    """The run's steps in order; those put in stand close together unless a warning parts them."""
+    found: list[Group] = []
+    for step in run.steps:
+        tight = step.inserted is not None and not step.warnings and not step.hold
+        if found and found[-1].tight == tight:
+            found[-1] = Group(tight, (*found[-1].steps, step))
+        else:
+            found.append(Group(tight, (step,)))
+    return tuple(found)
+
+
 def told(section: Section, run: Run) -> bool:
     """Whether the section's lead-in already says why these steps were put in."""
     return run.reason is not None and run.reason.sentence in section.lead_in
@@ -146,4 +165,30 @@ def closing_words(card: Card, outcome: CardOutcome) -> str:
         return ""
     title = next((section.title for section in card.sections if section.key == outcome.closing), "")
     named = f"with “{title}”, " if title else ""
-    return f"Close {named}from step {outcome.closing_number}."
+    return f"Close {named}from step {outcome.closing_number}"
+
+
+class Left(NamedTuple):
+    """Findings side by side in the list that leave the machine alike: their numbers, and how it is left and closed."""
+
+    label: str
+    sentence: str
+    closing: str
+    number: int
+    outcomes: tuple[CardOutcome, ...]
+
+
+def endings(card: Card) -> tuple[Left, ...]:
+    """The findings in their order, those that follow each other and leave the machine alike taken together."""
+    found: list[Left] = []
+    for outcome in card.outcomes:
+        closing = closing_words(card, outcome)
+        last = found[-1] if found else None
+        if last and (last.sentence, last.closing) == (outcome.leave_sentence, closing):
+            together = (*last.outcomes, outcome)
+        else:
+            found.append(Left("", outcome.leave_sentence, closing, outcome.closing_number, ()))
+            together = (outcome,)
+        label = f"Finding{'s' if len(together) > 1 else ''} {numbers([each.number for each in together])}"
+        found[-1] = found[-1]._replace(label=label, outcomes=together)
+    return tuple(found)

@@ -26,7 +26,17 @@ def options(parser: ArgumentParser) -> None:
     parser.add_argument("--together", action="store_true", help="build all or, if anything has errors, nothing")
     parser.add_argument("--only", choices=("pdf", "html"), help="make bench cards (pdf) or checklists (html) only")
     parser.add_argument("--out", metavar="DIR", help="where documents go (default: out in the workspace)")
-    parser.add_argument("--paper", choices=("A4", "Letter"), help="paper of the bench cards (default: the shop's)")
+    parser.add_argument(
+        "--paper",
+        choices=("A4", "Letter", "pocket"),
+        help="paper of the cards; pocket is A6 (default: the shop's)",
+    )
+    parser.add_argument("--type-size", choices=("normal", "large"), help="how large the type is (default: the shop's)")
+    parser.add_argument(
+        "--margins",
+        choices=("single", "two-sided", "punched"),
+        help="room for printing on both sides, or for holes (default: the shop's)",
+    )
     parser.add_argument("--theme", metavar="NAME", default="daylight", help="how documents look (default: daylight)")
     parser.add_argument(
         "--jobs", metavar="N", type=_jobs, default=0, help="processes to draw with (default: one each processor)"
@@ -42,7 +52,16 @@ def run(asked: Namespace, console: Console) -> int:
     if _holds_sources(out, root):
         raise UsedWrongly(f"{out} holds sources; documents need a folder of their own.")
     kinds = (asked.only,) if asked.only else ("pdf", "html")
-    making = Making(out, kinds, asked.together, asked.paper or "", asked.theme, asked.jobs)
+    making = Making(
+        out,
+        kinds,
+        asked.together,
+        asked.paper or "",
+        asked.type_size or "",
+        asked.margins or "",
+        asked.theme,
+        asked.jobs,
+    )
     made = work.perform(Request(root, work.today(), paths, making), Progress(console, verbose=asked.verbose))
     work.tell(made.verdict, console, asked.format)
     console.out.flush()
