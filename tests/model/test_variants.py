@@ -8,9 +8,9 @@ from benchleaf.base.span import Span
 from benchleaf.model import basics, only
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.basics import Ref, Words
-from benchleaf.model.energy import Energy
+from benchleaf.model.energy import Energy, Prove
 from benchleaf.model.limit import Limit
-from benchleaf.model.machine import Condition, Machine
+from benchleaf.model.machine import Condition, Exposure, Machine, Part, Point
 from benchleaf.model.procedure import Change, Procedure, Step
 from benchleaf.model.variant import EVERY, Variant, fits, holds, holds_for_all, named_classes, within
 from benchleaf.model.variants import MOST_CLASSES, variants
@@ -31,8 +31,13 @@ def applies(*ranges, **options):
     return Applies(HERE, tuple(ranges), cases)
 
 
-def machine(limits=(), conditions=(), energy=(), low=FIRST, high=LAST):
-    """A machine with these applicabilities on its limits L0, L1 …, conditions C0 … and energies E0 …."""
+def machine(limits=(), conditions=(), energy=(), parts=(), low=FIRST, high=LAST):
+    """A machine with these applicabilities on its limits L0, L1 …, conditions C0 …, energies E0 … and parts P0 ….
+
+    P0 exposes an energy, at P1 the absence of each energy is proved, P2 does nothing.
+    """
+    prove = Prove(HERE, "dc-voltage", ((Ref("T1"), Ref("T1")),))
+    exposes = {0: (Exposure(HERE, Ref("E0")),)}
     return Machine(
         HERE,
         "benchleaf/machine/1",
@@ -43,7 +48,12 @@ def machine(limits=(), conditions=(), energy=(), low=FIRST, high=LAST):
         {name: tuple(map(Ref, values)) for name, values in OPTIONS.items()},
         limits={f"L{n}": Limit(HERE, Ref("length"), applies_to=each) for n, each in enumerate(limits)},
         conditions={f"C{n}": Condition(HERE, (Ref("a"),), applies_to=each) for n, each in enumerate(conditions)},
-        energy={f"E{n}": Energy(HERE, Ref("dc"), applies_to=each) for n, each in enumerate(energy)},
+        energy={f"E{n}": Energy(HERE, Ref("dc"), prove=prove, applies_to=each) for n, each in enumerate(energy)},
+        parts={
+            f"P{n}": Part(HERE, Words("part"), exposes=exposes.get(n, ()), applies_to=each)
+            for n, each in enumerate(parts)
+        },
+        points={"T1": Point(HERE, Words("test point"), Ref("P1"))},
     )
 
 
@@ -69,7 +79,7 @@ tests = st.sampled_from(tuple(OPTIONS)).flatmap(
 cases = st.lists(st.lists(tests, min_size=1, max_size=2).map(tuple), max_size=2).map(tuple)
 marks = st.builds(Applies, st.just(HERE), st.lists(ranges, max_size=2).map(tuple), cases)
 some = st.lists(st.none() | marks, max_size=3)
-machines = st.builds(machine, some, some, some)
+machines = st.builds(machine, some, some, some, some)
 
 
 @st.composite
@@ -122,6 +132,9 @@ def test_what_a_class_has_is_what_each_of_its_machines_has(these):
                 assert list(table) == [
                     name for name, each in whole.items() if fits(each.applies_to, number, options, of)
                 ]
+            weighty = {"P0", "P1"} if of.energy else {"P0"}
+            for name in weighty & of.parts.keys():
+                assert (name in left.parts) == fits(of.parts[name].applies_to, number, options, of)
             for name in {each.object.text for each in steps} & of.limits.keys():
                 assert (name in left.limits) == fits(of.limits[name].applies_to, number, options, of)
 
@@ -166,6 +179,14 @@ def test_what_the_procedure_does_not_use_cuts_nothing():
 def test_energies_and_conditions_always_cut():
     for kind in ("energy", "conditions"):
         assert len(variants(machine(**{kind: [applies(serials(110))]}), procedure([step("L9")]))) == 2
+
+
+def test_parts_cut_where_something_hangs_on_them():
+    for place, count in ((0, 2), (1, 2), (2, 1)):
+        parts = [applies(serials(110)) if place == n else None for n in range(3)]
+        of = machine(energy=[None], parts=parts)
+        assert len(variants(of, procedure([step("L9")]))) == count
+        assert len(variants(of, procedure([step(f"P{place}", action="clean")]))) == 2
 
 
 def test_a_procedure_for_a_part_of_the_machines_says_so_and_needs_no_key():

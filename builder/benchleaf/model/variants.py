@@ -11,7 +11,7 @@ from typing import NamedTuple
 from zlib import crc32
 
 from benchleaf.model.applies import Applies
-from benchleaf.model.basics import EMPTY
+from benchleaf.model.basics import EMPTY, Ref
 from benchleaf.model.blanks import every_step, written_steps
 from benchleaf.model.identifiers import spellings
 from benchleaf.model.machine import Machine
@@ -55,7 +55,7 @@ def variants(
     """The classes of machines between which a procedure differs, in rising order.
 
     They are cut by all that the procedure and its blocks say of themselves and by what they use of the machine: its
-    conditions, its energies and the parts that expose them always, other parts, limits and fasteners where they are
+    conditions, its energies and the parts that matter to them always, other parts, limits and fasteners where they are
     named. Without a procedure, these are the machine file's own classes. There is none where the procedure is for no
     machine of the file. Of more than `MOST_CLASSES` not all need be told.
     """
@@ -78,18 +78,41 @@ def _marks(machine: Machine, procedure: Procedure | None, blocks: Mapping[str, B
     """All that cuts the machines into classes."""
     found = [condition.applies_to for condition in machine.conditions.values()]
     found += [energy.applies_to for energy in machine.energy.values()]
-    found += [part.applies_to for part in machine.parts.values() if part.exposes or part.holds]
-    named = {
-        name: record.applies_to
+    named = [
+        (name, record.applies_to)
         for table in (machine.parts, machine.limits, machine.fasteners)
         for name, record in table.items()
         if record.applies_to is not None
-    }
+    ]
+    if named:
+        used = _weighty(machine) | (_used(machine, procedure, blocks) if procedure else frozenset())
+        found += [applies for name, applies in named if name in used]
     if procedure is not None:
-        used = _used(machine, procedure, blocks) if named else frozenset()
-        found += [applies for name, applies in named.items() if name in used]
         found += [step.applies_to for step in written_steps(procedure.steps, blocks)]
     return (applies for applies in dict.fromkeys(found) if applies is not None)
+
+
+def _weighty(machine: Machine) -> frozenset[str]:
+    """Parts on which it depends what may be there and whom it reaches, whatever a procedure does with them."""
+    found = {name for name, part in machine.parts.items() if part.exposes or part.holds or part.hazards or part.on}
+    found |= {part.on.name for part in machine.parts.values() if part.on}
+    points: list[Ref] = []
+    for energy in machine.energy.values():
+        found |= {ref.name for ref in energy.held_by}
+        points += chain.from_iterable(energy.prove.between) if energy.prove else ()
+        if energy.relieve and energy.relieve.at:
+            found.add(energy.relieve.at.name)
+    for thing in machine.things.values():
+        points += thing.joins
+        found |= {thing.defeats.name} if thing.defeats else set()
+    elements = machine.circuit.elements.values() if machine.circuit else ()
+    found |= {element.part.name for element in elements if element.part}
+    return frozenset(found | _parts_of_points(machine, points))
+
+
+def _parts_of_points(machine: Machine, points: Iterable[Ref]) -> set[str]:
+    known = (machine.points[ref.name] for ref in points if ref.name in machine.points)
+    return {point.part.name for point in known if point.part}
 
 
 def _used(machine: Machine, procedure: Procedure, blocks: Mapping[str, Block]) -> frozenset[str]:
@@ -108,8 +131,7 @@ def _used(machine: Machine, procedure: Procedure, blocks: Mapping[str, Block]) -
             used.add(fastener.holds.name)
         if limit:
             used |= {ref.name for ref in (*((limit.part,) if limit.part else ()), *limit.between)}
-    points = [machine.points[name] for name in used if name in machine.points]
-    return frozenset(used | {point.part.name for point in points if point.part})
+    return frozenset(used | _parts_of_points(machine, map(Ref, used)))
 
 
 def _grid(machine: Machine, marks: Sequence[Applies]) -> _Grid:
