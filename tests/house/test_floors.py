@@ -54,6 +54,9 @@ HOMES = {
     "markupsafe": ("render",),
     "numpy": ("trade.network",),
     "segno": ("render.code",),
+    "starlette": ("edge.preview",),
+    "uvicorn": ("edge.preview",),
+    "watchfiles": ("edge.preview",),
     "weasyprint": ("render.pdf",),
     "yaml": ("source",),
 }

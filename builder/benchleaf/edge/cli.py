@@ -23,6 +23,7 @@ COMMANDS = (
     ("check", "hold procedures against their machines and say what is wrong, where, and what mends it"),
     ("explain", "say why a kind of finding matters, with a bad and a good example"),
     ("build", "check, then make the bench cards (PDF) and checklists (HTML)"),
+    ("preview", "show cards, checklists and findings in a browser, anew with every save"),
     ("calc", "reckon torque, preload, units, guard bands, ventilation, wire, lifting … as the checks do"),
 )
 

@@ -1,0 +1,1 @@
+"""The preview: a server on this machine that shows each edit, and what is wrong with it, as it is saved."""

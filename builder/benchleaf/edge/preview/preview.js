@@ -1,0 +1,53 @@
+// Keeps a previewed page as its source is: asks for it anew when told, and moves only what has changed.
+"use strict";
+(() => {
+  let version = "";
+  let asking = false;
+  let again = false;
+
+  async function refresh() {
+    if (asking) return (again = true);
+    asking = true;
+    try {
+      const answer = await fetch(location.pathname, { cache: "no-store" });
+      put(new DOMParser().parseFromString(await answer.text(), "text/html"));
+      lost(false);
+    } catch {
+      lost(true);
+    }
+    asking = false;
+    if (again) {
+      again = false;
+      refresh();
+    }
+  }
+
+  function put(fresh) {
+    document.title = fresh.title;
+    for (const place of ["h1", "#told"]) document.querySelector(place).replaceWith(fresh.querySelector(place));
+    const here = [...document.querySelectorAll("iframe")];
+    const there = [...fresh.querySelectorAll("iframe")];
+    if (here.length !== there.length) return document.querySelector("#frames").replaceWith(fresh.querySelector("#frames"));
+    here.forEach((frame, place) => {
+      const address = there[place].getAttribute("src");
+      if (frame.getAttribute("src") !== address) move(frame, address);
+    });
+  }
+
+  // The reader stays where they were in the document.
+  function move(frame, address) {
+    const top = frame.contentWindow.scrollY;
+    frame.addEventListener("load", () => frame.contentWindow.scrollTo(0, top), { once: true });
+    frame.src = address;
+  }
+
+  const lost = (yes) => (document.getElementById("lost").hidden = !yes);
+
+  const news = new EventSource("/events");
+  news.onmessage = (event) => {
+    if (version && event.data !== version) refresh();
+    version = event.data;
+    lost(false);
+  };
+  news.onerror = () => lost(true);
+})();
