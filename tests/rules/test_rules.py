@@ -27,7 +27,11 @@ ON_THEIR_OWN = {"energy", "torque", "circuit"}
 
 # Families, and single rules, that are held to examples elsewhere: what files must look like before they mean anything
 # has its own suite, and some faults come only while documents are drawn.
-ELSEWHERE = {"source": "tests/source", "document.not-drawn": "tests/rules/test_drawn.py"}
+ELSEWHERE = {
+    "source": "tests/source",
+    "document.not-drawn": "tests/rules/test_drawn.py",
+    "energy.not-confirmed": "tests/build/test_confirm.py",
+}
 
 
 class Example(NamedTuple):
