@@ -130,7 +130,7 @@ class Group:
             warned=sum(self.to_warn.get(key, 0) for key in step.warned),
             owing=sum(self.owed[key] for key in self.trusted.get(step.at, ()) if key in self.owed),
             paid=0 if step.role or step.access else (1 << len(self.owed)) - 1,
-            staled=frozenset(named & set(known)) if let_go else frozenset(),
+            staled=frozenset(named) if let_go and self.proving.provers else frozenset(),
             proves=proves,
             stales_all=step.hold,
             wears=not step.role and any(prover.comes_back for prover in self.proving.provers.values()),

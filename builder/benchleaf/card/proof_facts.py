@@ -140,6 +140,11 @@ class Sheet(NamedTuple):
     closings: Mapping[str, str]
 
     @property
+    def wears(self) -> bool:
+        """Whether any energy of the machine may come back after it was proved gone."""
+        return any(energy.comes_back for energy in self.energies.values())
+
+    @property
     def total(self) -> int:
         """Steps and ends together."""
         return len(self.steps) + len(self.ends)

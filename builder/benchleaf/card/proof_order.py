@@ -57,7 +57,7 @@ class Run(NamedTuple):
 
     `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
     the controls that it shut down, `shown` what it let go or proved of which energy. `again`: somebody else held the
-    work up just now, so that proving may begin anew.
+    work up just now, or an energy may have come back, so that proving may begin anew.
     """
 
     kind: str = ""
@@ -115,6 +115,7 @@ def _onward(sheet: Sheet, index: int, run: Run) -> Iterator[tuple[str, int, Run]
     if index < len(sheet.steps):
         step = sheet.steps[index]
         after = _after(step, run)
+        after = after._replace(again=after.again or (not step.role and sheet.wears))
         for way in step.ways:
             # Who leaves a proof because it does not show zero owes it nothing more.
             left = step.role == "prove" and way.side != "next"

@@ -56,8 +56,8 @@ class Proving:
             # What is let go after the proof was not proved by it: itself, or what stands on this proof alone.
             staled_by=frozenset(
                 name
-                for name, known in self.flows.known.items()
-                if name == key or (known.energy.prove is None and key in closure(sheet, name))
+                for name, energy in sheet.energies.items()
+                if name == key or (energy.prove is None and key in closure(sheet, name))
             ),
             comes_back=any(sheet.energies[name].comes_back for name in family),
         )

@@ -25,8 +25,8 @@ LACKS = {
 class Meeting(NamedTuple):
     """A step at which an energy meets somebody.
 
-    `how`: hands | access (hands before the proof) | owed (work after that, by when it must be proved) | probe |
-    touch (a probe and no electricity) | ohmic | warn | live.
+    `how`: hands | access (hands before the proof) | owed (work after that, by when it must be proved) | probe | ohmic |
+    warn | live.
     `bare` are the settings under which each exposed part is covered.
     """
 
@@ -42,13 +42,13 @@ def meetings(sheet: Sheet, energy: Energy) -> Iterator[Meeting]:
             bare = _bare_to_hands(sheet, energy, step)
             if bare and step.role != "safe" and not _allowed(energy, step):
                 yield Meeting(step, "access" if step.access else "hands", bare)
-        elif step.nearness == "probe" and not step.role:
+        elif step.nearness == "probe" and not step.role and energy.kind in ELECTRICAL:
             bare = _bare(sheet, energy, step.parts)
-            if step.measure in OHMIC and energy.kind in ELECTRICAL:
+            if step.measure in OHMIC:
                 if bare or _in_circuit(sheet, energy, step):
                     yield Meeting(step, "ohmic", bare or ((),))
-            elif bare and not _allowed(energy, step) and _bites(energy):
-                yield Meeting(step, "probe" if energy.kind in ELECTRICAL else "touch", bare)
+            elif bare and not _allowed(energy, step) and energy.highest >= DANGEROUS_VOLTS:
+                yield Meeting(step, "probe", bare)
         if not step.role and not step.access:
             yield Meeting(step, "owed")
         if energy.key in step.live:
@@ -68,11 +68,6 @@ def _in_circuit(sheet: Sheet, energy: Energy, step: Step) -> bool:
         return False
     family = closure(sheet, energy.key)
     return not there or any(key in family or energy.key in closure(sheet, key) for key in there)
-
-
-def _bites(energy: Energy) -> bool:
-    """Whether a probe must care: any touch energy but a low voltage."""
-    return energy.reach == "touch" and (energy.kind not in ELECTRICAL or energy.highest >= DANGEROUS_VOLTS)
 
 
 def _allowed(energy: Energy, step: Step) -> bool:
@@ -141,10 +136,9 @@ def _sentence(group: Group, energy: Energy, meeting: Meeting, state: State) -> s
                 return f"The {words(step.measure)} is read where the {energy.name} may be on, {LACKS[lacking]}."
         return ""
     alive = [moment for moment in moments if group.flows.alive(key, moment)]
-    if how in ("probe", "touch"):
+    if how == "probe":
         if any(group.fault(key, m) and not _covered(group, m, meeting.bare) for m in alive):
-            named = "is not listed as live work" if how == "probe" else "is not gone"
-            return f"The probes touch the {energy.name}, which may be there and {named}."
+            return f"The probes touch the {energy.name}, which may be there and is not listed as live work."
         return ""
     if how == "live":
         kinds = energy.kind in ELECTRICAL and step.action in ("measure", "adjust")
