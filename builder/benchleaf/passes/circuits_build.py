@@ -1,6 +1,7 @@
 """From a machine file to the circuit that the solver takes: elements in the state of a step, sound or at fault."""
 
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from math import inf
 
 from benchleaf.base.finding import Finding
@@ -9,7 +10,7 @@ from benchleaf.model.circuit import Circuit, ElementChange
 from benchleaf.model.circuit import Element as Drawn
 from benchleaf.model.machine import Machine
 from benchleaf.passes import circuits_rules as rules
-from benchleaf.safety.valuation import IN_PLACE, OUT, Holds, Values, closed, holds
+from benchleaf.safety.valuation import IN_PLACE, OUT, Cases, Holds, Values, any_holds, cases, closed
 from benchleaf.trade.network_parts import Element, Network
 from benchleaf.trade.network_usual import usual
 
@@ -71,7 +72,11 @@ def network(machine: Machine, values: Values, changes: Mapping[str, ElementChang
     circuit = machine.circuit
     if circuit is None:
         raise ValueError(f"{machine.id} has no circuit")
-    made = [_element(name, each, values, changes.get(name)) for name, each in circuit.elements.items()]
+    made = []
+    for name, drawn in circuit.elements.items():
+        stands = _closed(machine, name, drawn, values)
+        change = changes.get(name)
+        made.append(_element(name, drawn, stands, change) if change else _sound(machine, name, stands))
     for name, thing in machine.things.items():
         joins = tuple(ref.name for ref in thing.joins)
         if len(joins) > 1 and values.get(name) == frozenset((IN_PLACE,)):
@@ -79,7 +84,16 @@ def network(machine: Machine, values: Values, changes: Mapping[str, ElementChang
     return Network(circuit.ground.name, tuple(made))
 
 
-def _element(name: str, drawn: Drawn, values: Values, change: ElementChange | None) -> Element:
+@lru_cache(maxsize=4096)
+def _sound(machine: Machine, name: str, stands: bool) -> Element:
+    return _element(name, _elements(machine)[name], stands, None)
+
+
+def _elements(machine: Machine) -> Mapping[str, Drawn]:
+    return machine.circuit.elements if machine.circuit is not None else EMPTY
+
+
+def _element(name: str, drawn: Drawn, stands: bool, change: ElementChange | None) -> Element:
     kind = drawn.type.name
     given = drawn if change is None else _changed(drawn, change)
     voltage = {"diode": given.forward_voltage, "motor": given.back_emf}.get(kind, given.voltage)
@@ -92,7 +106,7 @@ def _element(name: str, drawn: Drawn, values: Values, change: ElementChange | No
         _number(given.resistance, _usual_resistance(given)),
         min(_number(drawn.tolerance, usual().tolerance.get(kind, 0.0)), WIDEST),
         drawn.tolerance is not None,
-        _closed(drawn, values),
+        stands,
         drawn.of.name if drawn.of is not None else "",
         _number(given.pulls_in, 0.0),
         _number(given.drops_out, 0.0),
@@ -108,10 +122,15 @@ def _changed(drawn: Drawn, change: ElementChange) -> Drawn:
     return drawn._replace(**{size: getattr(change, size) for size in sizes if getattr(change, size) is not None})
 
 
-def _closed(drawn: Drawn, values: Values) -> bool:
+def _closed(machine: Machine, name: str, drawn: Drawn, values: Values) -> bool:
     if drawn.type.name == "contact":
         return drawn.contact == "normally-closed"
-    return bool(drawn.closed_when) and holds(drawn.closed_when, values) is Holds.YES
+    return bool(drawn.closed_when) and any_holds(_asked(machine, name), values) is Holds.YES
+
+
+@lru_cache(maxsize=4096)
+def _asked(machine: Machine, name: str) -> Cases:
+    return cases(_elements(machine)[name].closed_when)
 
 
 def _usual_resistance(drawn: Drawn) -> float:

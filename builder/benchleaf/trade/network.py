@@ -5,6 +5,7 @@ repeated until no coil, diode, motor or fuse wants to stand otherwise. Alternati
 effective values, as far as it meets resistances alone.
 """
 
+from functools import lru_cache
 from typing import NamedTuple
 
 from benchleaf.trade.network_parts import AT_REST, Element, Network, Standing, branches
@@ -36,6 +37,7 @@ class Trouble(NamedTuple):
     names: tuple[str, ...]
 
 
+@lru_cache(maxsize=1024)
 def settle(network: Network, start: Standing = AT_REST) -> Settled | Trouble:
     """The circuit when nothing moves any more, begun with `start` (nothing pulled in, nothing conducting)."""
     standing = start

@@ -1,8 +1,11 @@
 """What a circuit is made of, and which branches its elements are in a given standing."""
 
-from collections.abc import Iterator
+from functools import lru_cache
 from math import inf
 from typing import NamedTuple
+
+# Kinds that only let a current pass or not.
+SWITCHING = frozenset({"contact", "switch", "fuse"})
 
 
 class Branch(NamedTuple):
@@ -83,33 +86,39 @@ def branches(network: Network, standing: Standing) -> list[Branch]:
         if each.broken != "open":
             made.extend(_branches(each, standing, turning.get(each.name, 0)))
         # A node that nothing reaches is a node all the same.
-        made.extend(Branch(each.name, node, node, 0.0, 0.0) for node in each.nodes)
+        made.extend(_alone(each.name, each.nodes))
     return made
 
 
-def _branches(each: Element, standing: Standing, turning: int) -> Iterator[Branch]:
+@lru_cache(maxsize=4096)
+def _alone(name: str, nodes: tuple[str, ...]) -> tuple[Branch, ...]:
+    return tuple(Branch(name, node, node, 0.0, 0.0) for node in nodes)
+
+
+def _branches(each: Element, standing: Standing, turning: int) -> tuple[Branch, ...]:
     first, last = each.nodes[0], each.nodes[-1]
     if each.broken == "short":
-        yield from (Branch(each.name, first, node, 0.0, 0.0) for node in each.nodes[1:])
-    elif each.kind == "potentiometer":
-        yield Branch(each.name, first, each.nodes[1], each.resistance * each.position, 0.0)
-        yield Branch(each.name, each.nodes[1], last, each.resistance * (1 - each.position), 0.0)
-    elif each.kind == "contact":
-        if each.closed != (each.coil in standing.pulled):
-            yield Branch(each.name, first, last, each.resistance, 0.0)
-    elif each.kind == "switch":
-        if each.closed:
-            yield Branch(each.name, first, last, each.resistance, 0.0)
-    elif each.kind == "diode":
-        if each.name in standing.conducting:
-            yield Branch(each.name, first, last, each.resistance, each.voltage)
-    elif each.kind == "motor":
-        yield Branch(each.name, first, last, each.resistance, turning * each.voltage)
-    elif each.kind == "fuse":
-        if each.name not in standing.blown:
-            yield Branch(each.name, first, last, each.resistance, 0.0)
-    elif each.kind != "capacitor":
-        yield Branch(each.name, first, last, each.resistance, each.voltage)
+        return tuple(Branch(each.name, first, node, 0.0, 0.0) for node in each.nodes[1:])
+    if each.kind == "potentiometer":
+        wiper, above = each.nodes[1], each.resistance * each.position
+        below = each.resistance * (1 - each.position)
+        return (Branch(each.name, first, wiper, above, 0.0), Branch(each.name, wiper, last, below, 0.0))
+    if not _conducts(each, standing):
+        return ()
+    voltage = turning * each.voltage if each.kind == "motor" else 0.0 if each.kind in SWITCHING else each.voltage
+    return (Branch(each.name, first, last, each.resistance, voltage),)
+
+
+def _conducts(each: Element, standing: Standing) -> bool:
+    if each.kind == "contact":
+        return each.closed != (each.coil in standing.pulled)
+    if each.kind == "switch":
+        return each.closed
+    if each.kind == "diode":
+        return each.name in standing.conducting
+    if each.kind == "fuse":
+        return each.name not in standing.blown
+    return each.kind != "capacitor"
 
 
 def dead(network: Network) -> Network:

@@ -1,6 +1,7 @@
 """One linear circuit: branches of resistance and voltage between nodes, solved at once."""
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import lru_cache
 from typing import NamedTuple
 
 import numpy as np
@@ -30,13 +31,13 @@ class Solution(NamedTuple):
     place: Mapping[str, int]
     part: Mapping[str, int]
     matrix: Vector
-    voltages: Vector
+    voltages: Sequence[float]
     ideal: Mapping[int, int]
 
     def at(self, node: str) -> float:
         """The voltage of a node against the node from which its part counts."""
         row = self.place[node]
-        return float(self.voltages[row]) if row >= 0 else 0.0
+        return self.voltages[row] if row >= 0 else 0.0
 
     def joined(self, first: str, last: str) -> bool:
         """Whether a current could flow between the nodes; a node that the circuit lacks is joined to nothing."""
@@ -52,24 +53,24 @@ class Solution(NamedTuple):
             if branch.resistance > 0:
                 yield branch, (self.between(branch.first, branch.last) - branch.voltage) / branch.resistance
             elif number in self.ideal:
-                yield branch, float(self.voltages[self.ideal[number]])
+                yield branch, self.voltages[self.ideal[number]]
 
     def current(self, name: str) -> float:
         """The current through the first branch of this name; 0 if it has none or is a mere wire."""
         return next((current for branch, current in self.currents() if branch.name == name), 0.0)
 
-    def weights(self, first: str, last: str) -> Vector:
+    def weights(self, first: str, last: str) -> Sequence[float]:
         """How the voltage of `first` over `last` answers to a current into each row (the adjoint solution)."""
         return _solved(self.matrix, _difference(self.place, len(self.voltages), first, last))
 
-    def answers(self, weights: Vector) -> Iterator[tuple[Branch, float, float]]:
+    def answers(self, weights: Sequence[float]) -> Iterator[tuple[Branch, float, float]]:
         """Each branch with the derivatives of a reading by its resistance and by its voltage (Tellegen)."""
         for number, branch in enumerate(self.branches):
             if number in self.ideal:
-                yield branch, 0.0, float(weights[self.ideal[number]])
+                yield branch, 0.0, weights[self.ideal[number]]
             elif branch.resistance > 0:
                 one, other = self.place[branch.first], self.place[branch.last]
-                lean = (float(weights[one]) if one >= 0 else 0.0) - (float(weights[other]) if other >= 0 else 0.0)
+                lean = (weights[one] if one >= 0 else 0.0) - (weights[other] if other >= 0 else 0.0)
                 over = self.between(branch.first, branch.last) - branch.voltage
                 yield branch, lean * over / branch.resistance**2, lean / branch.resistance
 
@@ -80,38 +81,66 @@ def solve(branches: Iterable[Branch], ground: str, driven: tuple[str, str] | Non
     Raises Shorted. `driven` nodes must be joined.
     """
     found = tuple(branches)
+    layout = _layout(tuple((b.first, b.last, b.resistance > 0, b.voltage != 0) for b in found), ground)
+    if layout.loop >= 0:
+        raise Shorted((found[layout.loop].name,))
+    matrix, known = _stamped(found, layout)
+    if driven is not None:
+        known += _difference(layout.place, len(known), *driven)
+    return Solution(found, layout.place, layout.part, matrix, _solved(matrix, known), layout.ideal)
+
+
+class _Layout(NamedTuple):
+    """What a circuit is by its shape, whatever the sizes: `loop` is the source that closes a loop of wires, or -1.
+
+    `ideal` gives the row for the current of each source without resistance, `conductors` the rows between which each
+    resistance lies that is not bridged; both by the number of the branch.
+    """
+
+    place: dict[str, int]
+    part: dict[str, int]
+    ideal: dict[int, int]
+    conductors: tuple[tuple[int, int, int], ...]
+    size: int
+    loop: int = -1
+
+
+@lru_cache(maxsize=512)
+def _layout(shape: tuple[tuple[str, str, bool, bool], ...], ground: str) -> _Layout:
+    """Of branches as nodes and whether each has a resistance and a voltage."""
     wires = _Groups()
-    for branch in found:
-        if branch.resistance <= 0 and branch.voltage == 0:
-            wires.join(branch.first, branch.last)
+    for first, last, resists, lifts in shape:
+        if not resists and not lifts and first != last:
+            wires.join(first, last)
     parts, stiff = _Groups(), _Groups()
     ideal: list[int] = []
-    for number, branch in enumerate(found):
-        one, other = wires.of(branch.first), wires.of(branch.last)
+    for number, (first, last, resists, lifts) in enumerate(shape):
+        if first == last and not lifts:
+            continue
+        one, other = wires.of(first), wires.of(last)
         parts.join(one, other)
-        if branch.resistance <= 0 and branch.voltage != 0:
+        if not resists and lifts:
             if not stiff.join(one, other):
-                raise Shorted((branch.name,))
+                return _Layout({}, {}, {}, (), 0, number)
             ideal.append(number)
-    place, part, rows = _numbered(found, wires, parts, ground)
-    size = rows + len(ideal)
+    place, part, rows = _numbered(shape, wires, parts, ground)
+    conductors = tuple(
+        (number, place[first], place[last])
+        for number, (first, last, resists, _) in enumerate(shape)
+        if resists and place[first] != place[last]
+    )
     lines = {number: rows + line for line, number in enumerate(ideal)}
-    matrix, known = _stamped(found, place, lines, size)
-    if driven is not None:
-        known = known + _difference(place, size, *driven)
-    return Solution(found, place, part, matrix, _solved(matrix, known), lines)
+    return _Layout(place, part, lines, conductors, rows + len(ideal))
 
 
 def _numbered(
-    found: Sequence[Branch], wires: "_Groups", parts: "_Groups", ground: str
+    shape: Sequence[tuple[str, str, bool, bool]], wires: "_Groups", parts: "_Groups", ground: str
 ) -> tuple[dict[str, int], dict[str, int], int]:
     """Row and part of each node: the ground, or the first node met, is the one from which a part counts."""
     part: dict[str, int] = {}
     row_of: dict[str, int] = {}
     bases: dict[str, int] = {}
-    nodes = dict.fromkeys([ground])
-    for branch in found:
-        nodes[branch.first] = nodes[branch.last] = None
+    nodes = dict.fromkeys([ground, *(node for first, last, _, _ in shape for node in (first, last))])
     rows = 0
     for node in nodes:
         knot = wires.of(node)
@@ -126,30 +155,28 @@ def _numbered(
     return {node: row_of[wires.of(node)] for node in nodes}, part, rows
 
 
-def _stamped(
-    found: Sequence[Branch], place: Mapping[str, int], lines: Mapping[int, int], size: int
-) -> tuple[Vector, Vector]:
-    matrix = np.zeros((size, size))
-    known = np.zeros(size)
-    for number, branch in enumerate(found):
-        one, other = place[branch.first], place[branch.last]
-        if number in lines:
-            line = lines[number]
-            known[line] = branch.voltage
-            for row, sign in ((one, 1.0), (other, -1.0)):
-                if row >= 0:
-                    matrix[row, line] += sign
-                    matrix[line, row] += sign
-        elif branch.resistance > 0 and one != other:
-            conducts = 1.0 / branch.resistance
-            for row, sign in ((one, 1.0), (other, -1.0)):
-                if row >= 0:
-                    matrix[row, row] += conducts
-                    known[row] += sign * conducts * branch.voltage
-            if one >= 0 and other >= 0:
-                matrix[one, other] -= conducts
-                matrix[other, one] -= conducts
-    return matrix, known
+def _stamped(found: Sequence[Branch], layout: _Layout) -> tuple[Vector, Vector]:
+    # In plain lists first: numpy is slow at single numbers.
+    matrix = [[0.0] * layout.size for _ in range(layout.size)]
+    known = [0.0] * layout.size
+    for number, line in layout.ideal.items():
+        branch = found[number]
+        known[line] = branch.voltage
+        for row, sign in ((layout.place[branch.first], 1.0), (layout.place[branch.last], -1.0)):
+            if row >= 0:
+                matrix[row][line] += sign
+                matrix[line][row] += sign
+    for number, one, other in layout.conductors:
+        branch = found[number]
+        conducts = 1.0 / branch.resistance
+        for row, sign in ((one, 1.0), (other, -1.0)):
+            if row >= 0:
+                matrix[row][row] += conducts
+                known[row] += sign * conducts * branch.voltage
+        if one >= 0 and other >= 0:
+            matrix[one][other] -= conducts
+            matrix[other][one] -= conducts
+    return np.array(matrix).reshape(layout.size, layout.size), np.array(known)
 
 
 def _difference(place: Mapping[str, int], size: int, first: str, last: str) -> Vector:
@@ -160,11 +187,11 @@ def _difference(place: Mapping[str, int], size: int, first: str, last: str) -> V
     return made
 
 
-def _solved(matrix: Vector, known: Vector) -> Vector:
+def _solved(matrix: Vector, known: Vector) -> list[float]:
     if not len(known):
-        return known
+        return []
     try:
-        made: Vector = np.linalg.solve(matrix, known).astype(np.float64, copy=False)
+        made: list[float] = np.linalg.solve(matrix, known).tolist()
     except np.linalg.LinAlgError:
         raise Shorted(()) from None
     return made
