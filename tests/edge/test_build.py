@@ -82,14 +82,15 @@ def index(workspace):
 def test_a_build_makes_card_checklist_and_index(run, workspace):
     assert run("build") == (0, "nothing to mend; 1 of 1 procedure ready.\n", "")
     made = files(workspace / FOLDER)
-    assert sorted(made) == ["card.json", "card.pdf", "checklist.html"]
+    assert sorted(made) == ["card.json", "card.pdf", "checklist.html", "reading-sheet.pdf"]
     jsonschema.Draft202012Validator(json.loads(resources.schema_text("card"))).validate(json.loads(made["card.json"]))
     with pikepdf.open(workspace / FOLDER / "card.pdf") as made:
         assert str(made.docinfo["/Title"]) == "Clean the filter"
         # A4 in points: 210 mm and 297 mm (ISO 216) at 72 points an inch.
         assert [round(float(number)) for number in made.pages[0].MediaBox] == [0, 0, 595, 842]
     links = re.findall(r'href="([^"]+)"', index(workspace)["Clean the filter"])
-    assert links == ["df-1/filter-clean/card.pdf", "df-1/filter-clean/checklist.html"]
+    names = ("card.pdf", "checklist.html", "reading-sheet.pdf")
+    assert links == [f"df-1/filter-clean/{name}" for name in names]
     assert all((workspace / "out" / link).is_file() for link in links)
 
 
@@ -201,8 +202,10 @@ def test_out_may_be_deleted_and_lie_elsewhere(run, workspace, tmp_path):
     assert run("build", "--only", "html", "--out", str(tmp_path / "elsewhere/cards")).code == 0
     assert sorted(files(tmp_path / "elsewhere/cards")) == [
         ".benchleaf-lock",
+        "df-1/.benchleaf-sheets",
         "df-1/filter-clean/card.json",
         "df-1/filter-clean/checklist.html",
+        "df-1/isolation-sheet.html",
         "index.html",
     ]
     assert files(workspace / "out") == {}
@@ -260,8 +263,9 @@ def test_progress_is_told_when_asked_for(run, workspace, second):
     assert [line.split("  ")[-1] for line in told.err.splitlines()] == [
         "check 1 of 2: df-1/filter-clean",
         "check 2 of 2: df-1/wheel-look",
-        "build 1 of 2: df-1/filter-clean",
-        "build 2 of 2: df-1/wheel-look",
+        "build 1 of 3: df-1/filter-clean",
+        "build 2 of 3: df-1/wheel-look",
+        "build 3 of 3: df-1",
         f"benchleaf: 2 procedures built; see {workspace / 'out/index.html'}",
     ]
 

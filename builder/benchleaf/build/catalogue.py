@@ -1,20 +1,44 @@
 """Stage 9: the index of the output folder: each procedure of the workspace with the documents that it has there."""
 
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import NamedTuple
 
 from benchleaf.build.documents import folder_of
-from benchleaf.build.filenames import CARD, CHECKLIST, PDF, keys, named
+from benchleaf.build.filenames import (
+    CARD,
+    CHECKLIST,
+    ISOLATION,
+    ISOLATION_PAGE,
+    LIMITS,
+    MACHINE,
+    PDF,
+    PICKING,
+    READING,
+    TAG,
+    keys,
+    named,
+    sheets_in,
+)
 from benchleaf.build.gather import Shelf
-from benchleaf.build.judge import Judged
+from benchleaf.build.judge import Judged, Judgement
+from benchleaf.build.sheets import stopped
 from benchleaf.card.model import Card
-from benchleaf.render.index import Entry, Group, index
+from benchleaf.model.variants import variants
+from benchleaf.render.index import Entry, Group, Sheets, index
 from benchleaf.render.theme import Theme
 
 INDEX = "index.html"
-_LABELS = ((PDF, "bench card (PDF)"), (CHECKLIST, "checklist"))
+_LABELS = ((PDF, "bench card (PDF)"), (CHECKLIST, "checklist"), (READING, "reading sheet (PDF)"))
+_SHEETS = (
+    (ISOLATION, "isolation sheet (PDF)"),
+    (ISOLATION_PAGE, "isolation sheet"),
+    (TAG, "out-of-service tag (PDF)"),
+    (MACHINE, "machine sheet (PDF)"),
+    (LIMITS, "limits and torques (PDF)"),
+    (PICKING, "picking list (PDF)"),
+)
 
 
 class _Head(NamedTuple):
@@ -29,11 +53,18 @@ class _Head(NamedTuple):
     machines: str = ""
 
 
-def catalogue(
-    out: Path, judged: Iterable[Judged], shelf: Shelf, cards: Mapping[str, tuple[Card, ...]], theme: Theme
-) -> bytes:
-    """The page, once all documents are in place; `cards` are those made in this run, by folder."""
-    return index((_entry(out, one, shelf, cards) for one in judged), theme).encode()
+class Fresh(NamedTuple):
+    """What was made in this run: cards by the folder of their documents, and the paths of sheets."""
+
+    cards: Mapping[str, tuple[Card, ...]]
+    sheets: frozenset[str]
+
+
+def catalogue(out: Path, judgement: Judgement, shelf: Shelf, fresh: Fresh, theme: Theme) -> bytes:
+    """The page, once all documents are in place."""
+    entries = (_entry(out, one, shelf, fresh.cards) for one in judgement.judged)
+    around = (_sheets(out, folder, judgement, shelf, fresh.sheets) for folder in shelf.machines)
+    return index(entries, theme, [one for one in around if one.groups]).encode()
 
 
 def orphans(out: Path, shelf: Shelf) -> tuple[str, ...]:
@@ -59,6 +90,24 @@ def _entry(out: Path, judged: Judged, shelf: Shelf, cards: Mapping[str, tuple[Ca
         complaint = str(record.complaint.text) if record.complaint else ""
         return Entry(name, str(record.title), str(record.kind), complaint, "draft", (), note)
     return Entry(name, judged.key[1], "", "", "draft", (), note)
+
+
+def _sheets(out: Path, folder: str, judgement: Judgement, shelf: Shelf, fresh: frozenset[str]) -> Sheets:
+    """The sheets of a machine, by class of its machines; the picking list stands with those for all."""
+    loaded = shelf.machines[folder]
+    there = [(sheet, key) for sheet, key in sheets_in(path.name for path in (out / folder).glob("*.*"))]
+    texts = {variant.key: variant.text for variant in variants(loaded.record)} if loaded.record else {}
+    groups = []
+    for key in sorted({key for _, key in there}):
+        names = [(label, named(sheet, key)) for sheet, label in _SHEETS if (sheet, key) in there]
+        groups.append(Group(texts.get(key, key), tuple((label, f"{folder}/{name}") for label, name in names)))
+    every = {f"{folder}/{named(sheet, key)}" for sheet, key in there}
+    note = ""
+    if stopped(loaded, judgement, shelf):
+        note = "The machine file or the shop has errors: these sheets are from the last build without errors."
+    elif not every <= fresh:
+        note = "Not all made in the last run; sheets may be older than the machine file."
+    return Sheets(str(loaded.record.name) if loaded.record else folder, tuple(groups), note)
 
 
 def _groups(out: Path, folder: str, head: _Head) -> tuple[Group, ...]:

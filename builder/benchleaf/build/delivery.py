@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from benchleaf.build.documents import Documents
-from benchleaf.build.filenames import FILES, keys, named
+from benchleaf.build.filenames import FILES, PICKING, STATE, keys, named, sheets_in
 from benchleaf.build.write import Exchange, exchange
 
 
@@ -40,6 +40,7 @@ def replace(out: Path, name: str, content: bytes) -> None:
 
 def _put(out: Path, waiting: Exchange, documents: Documents) -> None:
     if not documents.cards:
+        _put_sheets(out, waiting, documents)
         return
     mine = [card.machine.applies.key for card in documents.cards]
     for key in mine:
@@ -55,3 +56,20 @@ def _put(out: Path, waiting: Exchange, documents: Documents) -> None:
     for key in keys(path.name for path in (out / documents.folder).glob("*.json")):
         for name in FILES if key not in mine else ():
             waiting.drop(f"{documents.folder}/{named(name, key)}")
+
+
+def _put_sheets(out: Path, waiting: Exchange, documents: Documents) -> None:
+    """Put the sheets of a machine in place, and take away those that would show an earlier state beside them."""
+    folder, made = documents.folder, documents.files
+    for name, content in made.items():
+        waiting.put(f"{folder}/{name}", content)
+    if not documents.state:
+        return
+    changed = waiting.put(f"{folder}/{STATE}", documents.state.encode())
+    classes = {key for sheet, key in sheets_in(made) if sheet != PICKING}
+    kinds_made = {name.rpartition(".")[2] for name in made}
+    for sheet, key in sheets_in(path.name for path in (out / folder).glob("*.*")):
+        name = named(sheet, key)
+        gone = sheet != PICKING and key not in classes
+        if gone or (changed and name.rpartition(".")[2] not in kinds_made):
+            waiting.drop(f"{folder}/{name}")

@@ -5,7 +5,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import chain, groupby
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.span import Span
@@ -13,13 +13,14 @@ from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
 from benchleaf.build.classes import Held
 from benchleaf.build.executor import processors, spread
-from benchleaf.build.filenames import CARD, CHECKLIST, PDF, named
+from benchleaf.build.filenames import CARD, CHECKLIST, PDF, READING, named
 from benchleaf.build.gather import Shelf
 from benchleaf.build.judge import Judged, shown
 from benchleaf.build.request import Making, Tell
 from benchleaf.card.compile import compile_card
 from benchleaf.card.model import Card, plain
-from benchleaf.render import html, pdf
+from benchleaf.card.sheet_reading import reading_sheet
+from benchleaf.render import html, pdf, sheets
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.pdf import Attached
@@ -32,7 +33,9 @@ _CARDS_BETWEEN_COLLECTIONS = 10
 class Documents(NamedTuple):
     """What became of a procedure: its cards and the contents of its files, or the findings that stand in the way.
 
-    There is a card, with files of its own, for each class of machines between which the procedure differs.
+    There is a card, with files of its own, for each class of machines between which the procedure differs. The sheets
+    around the cards have no card; `sheets` are the names of their files, `state` a digest of what all of a machine say
+    (empty: only some of them were asked for).
 
     `file` is its source, `folder` that of its documents below the output folder.
     """
@@ -42,6 +45,15 @@ class Documents(NamedTuple):
     cards: tuple[Card, ...]
     files: Mapping[str, bytes]
     findings: tuple[Finding, ...] = ()
+    sheets: tuple[str, ...] = ()
+    state: str = ""
+
+
+class Drawable(Protocol):
+    """Something to draw that can be sent to another process."""
+
+    def draw(self) -> Documents:
+        """What became of it. Raises ThemeFault."""
 
 
 class Studio(NamedTuple):
@@ -68,6 +80,10 @@ class _Job(NamedTuple):
     theme: str
     form: Form
 
+    def draw(self) -> Documents:
+        """See `Drawable`."""
+        return _drawn(self)
+
 
 def studio(making: Making) -> Studio:
     """Make ready to draw. Raises ThemeFault."""
@@ -78,14 +94,24 @@ def studio(making: Making) -> Studio:
     return Studio(_theme(making.theme), kinds, Form(making.paper, making.type_size, making.margins), lacking, jobs)
 
 
-def draw_all(ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell) -> Iterator[Documents]:
-    """The documents of procedures that nothing stops, in their order. Raises ThemeFault and Unreadable."""
+def draw_all(
+    ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell, more: Sequence[Drawable] = ()
+) -> Iterator[Documents]:
+    """The documents of procedures that nothing stops, in their order, then what else there is to draw.
+
+    Raises ThemeFault and Unreadable.
+    """
     each = [(judged, held) for judged in ready for held in judged.classes]
-    jobs = (_compiled(number, judged, held, shelf, studio) for number, (judged, held) in enumerate(each))
-    drawn = groupby(spread(_drawn, jobs, len(each), studio.jobs), key=lambda documents: documents.folder)
+    cards = (_compiled(number, judged, held, shelf, studio) for number, (judged, held) in enumerate(each))
+    jobs: Iterator[Drawable] = chain(cards, more)
+    drawn = groupby(spread(_draw, jobs, len(each) + len(more), studio.jobs), key=lambda documents: documents.folder)
     for number, (folder, documents) in enumerate(drawn):
-        tell("build", folder, number, len(ready))
+        tell("build", folder, number, len(ready) + len(more))
         yield _together(tuple(documents))
+
+
+def _draw(job: Drawable) -> Documents:
+    return job.draw()
 
 
 def _together(parts: tuple[Documents, ...]) -> Documents:
@@ -95,7 +121,7 @@ def _together(parts: tuple[Documents, ...]) -> Documents:
     if findings:
         return Documents(first.file, first.folder, (), {}, findings)
     files = {name: content for part in parts for name, content in part.files.items()}
-    return Documents(first.file, first.folder, tuple(card for part in parts for card in part.cards), files)
+    return first._replace(cards=tuple(card for part in parts for card in part.cards), files=files)
 
 
 def folder_of(judged: Judged) -> str:
@@ -140,6 +166,7 @@ def _drawn(job: _Job) -> Documents:
                 zoom=job.form.zoom,
                 attached=Attached(CARD, files[CARD], "The compiled card that this was made from", card.issued),
             )
+            files[READING] = _reading(card, theme)
     except ThemeFault:
         raise
     except RenderFault as fault:
@@ -151,3 +178,8 @@ def _drawn(job: _Job) -> Documents:
         raise
     key = card.machine.applies.key
     return Documents(job.file, job.folder, (card,), {named(name, key): content for name, content in files.items()})
+
+
+def _reading(card: Card, theme: Theme) -> bytes:
+    sheet = reading_sheet(card)
+    return pdf.write_pdf(sheets.page(sheet, {}, theme), {}, title=sheets.title(sheet), language=sheets.language(sheet))

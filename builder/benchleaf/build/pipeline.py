@@ -42,7 +42,7 @@ def run(request: Request, tell: Tell) -> Made:
         return Made(told)
 
     # Drawing takes libraries that cost half a second, and that a check must work without.
-    from benchleaf.build import catalogue, delivery, documents
+    from benchleaf.build import catalogue, delivery, documents, sheets
     from benchleaf.build.write import output
 
     studio = documents.studio(making)
@@ -51,13 +51,15 @@ def run(request: Request, tell: Tell) -> Made:
     with output(making.out):
         # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
         ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
-        drawn = documents.draw_all(ready, shelf, studio, tell)
+        around = sheets.jobs(judgement, shelf, studio)
+        drawn = documents.draw_all(ready, shelf, studio, tell, around)
         delivered = delivery.deliver(making.out, drawn, together=making.together)
         told = told.plus({one.file: one.findings for one in delivered if one.findings})
         if making.together and told.failed():
             return Made(told)
         # 9 index: every procedure with the documents that it has.
         cards = {one.folder: one.cards for one in delivered if one.cards}
-        page = catalogue.catalogue(making.out, judgement.judged, shelf, cards, studio.theme)
+        fresh = frozenset(f"{one.folder}/{name}" for one in delivered for name in one.sheets)
+        page = catalogue.catalogue(making.out, judgement, shelf, catalogue.Fresh(cards, fresh), studio.theme)
         delivery.replace(making.out, catalogue.INDEX, page)
     return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)

@@ -7,7 +7,7 @@ from benchleaf import __version__
 from benchleaf.card.choices import Numbers
 from benchleaf.card.classes import lacking, machine_class
 from benchleaf.card.facts import machine_facts
-from benchleaf.card.lists import spares, supplies, tools
+from benchleaf.card.lists import printed_stations, spares, supplies, tools
 from benchleaf.card.model import (
     FORMAT,
     Card,
@@ -23,7 +23,7 @@ from benchleaf.card.model import (
 from benchleaf.card.put_back import loose_words, put_back
 from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wording import word
-from benchleaf.model.flow import Flow, Station
+from benchleaf.model.flow import Flow
 from benchleaf.model.plan import Ending, Plan
 from benchleaf.model.variant import options_text, serials_text
 from benchleaf.passes.base import Case, Facts
@@ -74,9 +74,11 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         hazards=tuple(HazardLine(*line) for line in plan.hazards),
         equipment=tuple(Equipment(gear.sign, gear.name, reason(case, gear.why, numbers)) for gear in plan.gear),
         emergency=(*((shop.emergency.text,) if shop.emergency else ()), *plan.emergency),
-        tools=tools(case, _placed(plan, flow), numbers.steps, _volt_proofs(plan, numbers)),
+        tools=tools(
+            case, printed_stations(plan, flow), numbers.steps, _volt_proofs(plan, numbers), _put_in_place(plan, numbers)
+        ),
         spares=spares(case),
-        supplies=supplies(case, _placed(plan, flow)),
+        supplies=supplies(case, printed_stations(plan, flow)),
         sections=sections,
         outcomes=_outcomes(case, plan, numbers),
         rests_on=(*plan.rests_on, *lacking(case)),
@@ -103,10 +105,14 @@ def _title(key: str) -> str:
     return say(f"{key}-title") if key in OWN_OUTCOMES else spoken(key)
 
 
-def _placed(plan: Plan, flow: Flow) -> list[Station]:
-    """The written stations that the plan prints."""
-    printed_keys = {planned.station for section in plan.sections for planned in section.steps}
-    return [station for station in flow.stations if station.key in printed_keys]
+def _put_in_place(plan: Plan, numbers: Numbers) -> list[tuple[str, int]]:
+    """The things that inserted steps place, with the step."""
+    return [
+        (planned.inserted.sets[0].condition.name, numbers.steps[planned.key])
+        for section in plan.sections
+        for planned in section.steps
+        if planned.inserted is not None and planned.inserted.action == "place" and planned.inserted.sets
+    ]
 
 
 def _volt_proofs(plan: Plan, numbers: Numbers) -> list[int]:

@@ -4,13 +4,15 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf import __version__
+from benchleaf.card.classes import machine_class
 from benchleaf.card.model import MachineHead
 from benchleaf.card.wording import word
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.basics import EMPTY, When
+from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
-from benchleaf.safety.blocks import serials
+from benchleaf.model.variant import EVERY, Variant, options_text, serials_text
 from benchleaf.safety.naming import condition_name, part_name, spoken
 from benchleaf.safety.presence import isolation
 from benchleaf.trade.numbers import printed
@@ -44,8 +46,8 @@ class MachineFigure(NamedTuple):
     callouts: tuple[Shown, ...]
 
 
-def sheet_head(machine: Machine, shop: Shop) -> SheetHead:
-    """The head of every sheet of one machine."""
+def sheet_head(machine: Machine, shop: Shop, variant: Variant = EVERY) -> SheetHead:
+    """The head of every sheet of one machine, or of one class of its machines."""
     mass = printed(machine.mass.quantity, shop.units) if machine.mass else ""
     return SheetHead(
         tool=__version__,
@@ -53,7 +55,15 @@ def sheet_head(machine: Machine, shop: Shop) -> SheetHead:
         paper=shop.paper,
         shop=shop.name.text,
         owner=machine.owner.text if machine.owner else "",
-        machine=MachineHead(machine.id.name, machine.name.text, machine.maker.text, serials(machine), mass),
+        machine=MachineHead(
+            machine.id.name,
+            machine.name.text,
+            machine.maker.text,
+            serials_text(variant, machine),
+            mass,
+            options_text(variant),
+            machine_class(variant, machine),
+        ),
     )
 
 
@@ -114,5 +124,8 @@ def _called(machine: Machine, text: str) -> str:
         return condition_name(machine, text)
     if text in machine.parts:
         return part_name(machine, text)
-    indicator = machine.indicators.get(text)
-    return indicator.name.text if indicator is not None and indicator.name else text
+    if text in machine.indicators:
+        indicator = machine.indicators[text]
+        return indicator.name.text if indicator.name else spoken(text)
+    # A name that is none is that of something which other machines of the file have.
+    return word("sheet", "not-there") if "-" in text and is_identifier(text) else text

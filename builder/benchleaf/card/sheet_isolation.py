@@ -19,6 +19,7 @@ from benchleaf.model.basics import EMPTY
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.blocks import clock
 from benchleaf.safety.isolators import RELIEVE, Isolator
 from benchleaf.safety.locking import Wait, waits
@@ -109,9 +110,11 @@ class IsolationSheet(NamedTuple):
     notice: str
 
 
-def isolation_sheet(machine: Machine, shop: Shop, digests: Mapping[str, str] = EMPTY) -> IsolationSheet:
+def isolation_sheet(
+    machine: Machine, shop: Shop, digests: Mapping[str, str] = EMPTY, variant: Variant = EVERY
+) -> IsolationSheet:
     """The sheet of one machine. 29 CFR 1910.147(c)(4)(ii) lists what such a procedure must say."""
-    head = sheet_head(machine, shop)
+    head = sheet_head(machine, shop, variant)
     whole = whole_lockout(machine, shop)
     known = all_isolators(machine)
     first = 1

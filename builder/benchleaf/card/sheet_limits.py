@@ -13,6 +13,7 @@ from benchleaf.model.measures import measures
 from benchleaf.model.quantity import make
 from benchleaf.model.relations import earlier_step
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.naming import part_name, spoken
 from benchleaf.trade.numbers import printed
 
@@ -61,14 +62,14 @@ class LimitsSheet(NamedTuple):
     notice: str
 
 
-def limits_sheet(machine: Machine, shop: Shop) -> LimitsSheet:
+def limits_sheet(machine: Machine, shop: Shop, variant: Variant = EVERY) -> LimitsSheet:
     """The sheet of one machine."""
     groups: dict[str, list[LimitRow]] = {}
     for key, limit in machine.limits.items():
         groups.setdefault(limit.measure.name, []).append(_limit(key, limit, shop))
     known = measures()
     return LimitsSheet(
-        head=sheet_head(machine, shop),
+        head=sheet_head(machine, shop, variant),
         groups=tuple(
             LimitGroup(known[kind].label if kind in known else spoken(kind), tuple(rows))
             for kind, rows in groups.items()

@@ -19,6 +19,7 @@ from benchleaf.card.wording import word
 from benchleaf.model.basics import EMPTY, Words
 from benchleaf.model.machine import Condition, Indicator, Machine, Part
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.naming import condition_name, condition_place, energy_name, listed, spoken
 from benchleaf.safety.sizes import size_text
 from benchleaf.trade.hazards import hazard
@@ -100,12 +101,14 @@ class MachineSheet(NamedTuple):
 Row = TypeVar("Row", PartRow, SettingRow)
 
 
-def machine_sheet(machine: Machine, shop: Shop, digests: Mapping[str, str] = EMPTY) -> MachineSheet:
+def machine_sheet(
+    machine: Machine, shop: Shop, digests: Mapping[str, str] = EMPTY, variant: Variant = EVERY
+) -> MachineSheet:
     """The sheet of one machine; `digests` are those of its pictures."""
     marks = figure_numbers(machine)
     isolating = isolating_names(machine)
     return MachineSheet(
-        head=sheet_head(machine, shop),
+        head=sheet_head(machine, shop, variant),
         does=_text(machine.does),
         figure=machine_figure(machine, digests),
         parts=_by_mark([_part(machine, shop, key, part, marks) for key, part in machine.parts.items()]),

@@ -26,24 +26,35 @@ class Job(NamedTuple):
 
 
 class JobLine(NamedTuple):
-    """A job of the list: the letter by which lines refer to it, machine, title and revision, and its card's name."""
+    """A job of the list: the letter by which lines refer to it, machine, title and revision, and its card's name.
+
+    `only` is the class of machines that its card is for, empty for all.
+    """
 
     letter: str
     machine: str
+    only: str
     title: str
     card: str
     revision: str
     state: str
 
 
+class Share(NamedTuple):
+    """A job that wants something, and how much of it where jobs add up (empty: they use the same thing)."""
+
+    letter: str
+    amount: str
+
+
 class PickLine(NamedTuple):
-    """Something to take along; `jobs` are the letters of those that want it, `when` is always | needed."""
+    """Something to take along for all the jobs; `when` is always | needed."""
 
     name: str
     detail: str
     amount: str
     when: str
-    jobs: tuple[str, ...]
+    jobs: tuple[Share, ...]
 
 
 class PickGroup(NamedTuple):
@@ -118,17 +129,27 @@ def letter(place: int) -> str:
 
 
 def _job(name: str, card: Card) -> JobLine:
-    return JobLine(name, card.machine.name, card.title, f"{card.machine.key}/{card.id}", card.revision, card.state)
+    return JobLine(
+        name,
+        card.machine.name,
+        card.machine.applies.text,
+        card.title,
+        f"{card.machine.key}/{card.id}",
+        card.revision,
+        card.state,
+    )
 
 
-def _lines(wants: Sequence[_Want], shop: Shop, amount: Callable[[Sequence[_Want], Shop], str]) -> Iterator[PickLine]:
+def _lines(some: Sequence[_Want], shop: Shop, amount: Callable[[Sequence[_Want], Shop], str]) -> Iterator[PickLine]:
     same: dict[tuple[str, ...], list[_Want]] = {}
-    for want in wants:
+    for want in some:
         same.setdefault(want.key, []).append(want)
     for each in same.values():
         when = ALWAYS if any(want.when == ALWAYS for want in each) else NEEDED
-        letters = tuple(dict.fromkeys(want.letter for want in each))
-        yield PickLine(each[0].name, each[0].detail, amount(each, shop), when, letters)
+        shares = {want.letter: [other for other in each if other.letter == want.letter] for want in each}
+        adds_up = amount in (_total, _sum)
+        jobs = tuple(Share(name, amount(wants, shop) if adds_up else "") for name, wants in shares.items())
+        yield PickLine(each[0].name, each[0].detail, amount(each, shop), when, jobs)
 
 
 def _none(wants: Sequence[_Want], shop: Shop) -> str:

@@ -6,6 +6,7 @@ from benchleaf.card.sheet_base import SheetHead, sheet_head
 from benchleaf.card.sheet_isolation import IsolatorLine, isolator_lines
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
+from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.naming import condition_name, energy_name
 from benchleaf.safety.sizes import size_text
 from benchleaf.trade.numbers import printed
@@ -34,11 +35,11 @@ class Tag(NamedTuple):
     stays: tuple[Staying, ...]
 
 
-def out_of_service_tag(machine: Machine, shop: Shop) -> Tag:
+def out_of_service_tag(machine: Machine, shop: Shop, variant: Variant = EVERY) -> Tag:
     """The tag of one machine; what it warns of and forbids is asked for by 29 CFR 1910.147(c)(5)(iii)."""
     lines = isolator_lines(machine)
     return Tag(
-        head=sheet_head(machine, shop),
+        head=sheet_head(machine, shop, variant),
         isolators=tuple(line for line in lines if line.kind == "break"),
         things=tuple(
             HeldBy(condition_name(machine, name), tuple(energy_name(machine, ref.name) for ref in thing.holds))

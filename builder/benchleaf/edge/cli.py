@@ -22,7 +22,8 @@ COMMANDS = (
     ("begin", "lay out a new workspace: a shop, a machine and a first procedure"),
     ("check", "hold procedures against their machines and say what is wrong, where, and what mends it"),
     ("explain", "say why a kind of finding matters, with a bad and a good example"),
-    ("build", "check, then make the bench cards (PDF) and checklists (HTML)"),
+    ("build", "check, then make the bench cards (PDF), checklists (HTML) and the sheets around them"),
+    ("picking", "list what to take along for one job or several: tools, parts, supplies, locks"),
     ("preview", "show cards, checklists and findings in a browser, anew with every save"),
     ("calc", "reckon torque, preload, units, guard bands, ventilation, wire, lifting … as the checks do"),
 )

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from itertools import groupby
 
 from markupsafe import Markup
 
@@ -31,12 +30,24 @@ class Entry:
     note: str = ""
 
 
-def index(entries: Iterable[Entry], theme: Theme) -> str:
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """The sheets of one machine, by class of machines; `note` is a sentence or empty."""
+
+    machine: str
+    groups: tuple[Group, ...]
+    note: str = ""
+
+
+def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = ()) -> str:
     """The index page. Machines stand in alphabetical order, each machine's procedures by kind and title.
 
     Raises ThemeFault when the theme is broken.
     """
-    rows = sorted(entries, key=lambda entry: (entry.machine, entry.kind, entry.title))
-    machines = [(machine, list(group)) for machine, group in groupby(rows, key=lambda entry: entry.machine)]
+    rows: dict[str, list[Entry]] = {}
+    for entry in sorted(entries, key=lambda entry: (entry.kind, entry.title)):
+        rows.setdefault(entry.machine, []).append(entry)
+    around = {one.machine: one for one in sheets}
+    machines = [(name, rows.get(name, []), around.get(name)) for name in sorted({*rows, *around})]
     style = theme.style("index")
     return draw(theme, "index.html", machines=machines, style=Markup(style), policy=policy(style, ""))

@@ -1,8 +1,9 @@
 """A theme: a folder of templates, style sheets, scripts and tokens, read once and frozen.
 
-A theme holds `card.html`, `checklist.html` and `index.html` (Jinja2), a style sheet of the same name for each,
-scripts in `js/` (joined in alphabetical order; those of the index in `js/index/`) and `tokens.json`: the colours and
-sizes that the style sheets name as `var(--name)`.
+A theme holds `card.html`, `checklist.html` and `index.html` (Jinja2), a style sheet of the same name for each, a
+template `sheet_NAME.html` for each of the sheets around the cards with the style sheets that these share, scripts in
+`js/` (joined in alphabetical order; those of the index in `js/index/`) and `tokens.json`: the colours and sizes that
+the style sheets name as `var(--name)`.
 """
 
 import json
@@ -16,6 +17,8 @@ from benchleaf.base.resources import theme_names, themes_root
 from benchleaf.render.fault import ThemeFault
 
 DOCUMENTS = ("card", "checklist", "index")
+SHEETS = ("isolation", "limits", "machine", "picking", "reading", "tag")
+_STYLES = (*DOCUMENTS, "sheet", "sheet_limits", "sheet_screen", "sheet_tag")
 _VARIABLE = re.compile(r"var\(--([a-z0-9-]+)\)")
 
 
@@ -72,7 +75,7 @@ def load_folder(folder: Path) -> Theme:
     """The theme in this folder. Raises ThemeFault when a file is missing, unreadable or names an unknown token."""
     name = folder.name
     light, dark, sunlight = _tokens(name, _read(folder, "tokens.json"))
-    styles = {document: _read(folder, f"{document}.css") for document in DOCUMENTS}
+    styles = {document: _read(folder, f"{document}.css") for document in _STYLES}
     for document, text in styles.items():
         unknown = sorted(set(_VARIABLE.findall(text)) - set(light))
         if unknown:
@@ -80,7 +83,7 @@ def load_folder(folder: Path) -> Theme:
                 f"theme {name}: {document}.css uses tokens that tokens.json does not have: {', '.join(unknown)}"
             )
     templates = {path.name: _read(folder, path.name) for path in sorted(folder.glob("*.html"))}
-    for document in DOCUMENTS:
+    for document in (*DOCUMENTS, *(f"sheet_{sheet}" for sheet in SHEETS)):
         if f"{document}.html" not in templates:
             raise ThemeFault(f"theme {name}: {document}.html is missing")
     tables = (templates, styles, _scripts(folder, "js"), light, dark, sunlight, _scripts(folder, "js/index"))
