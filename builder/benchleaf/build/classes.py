@@ -1,6 +1,7 @@
 """The passes, for one class of machines after the other; what is wrong is told once, with the classes it concerns."""
 
 from collections.abc import Iterable, Sequence
+from types import MappingProxyType
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
@@ -80,6 +81,10 @@ def _held(case: Case) -> tuple[Held, list[Finding]]:
             continue
         facts, more = each.run(case, facts)
         found += more
+        if "expected" in each.gives and facts.expected is not None and facts.expected.computed:
+            # From here on, limits that the circuit gives are limits like any other.
+            limits = MappingProxyType({**case.machine.limits, **facts.expected.computed})
+            case = case._replace(machine=case.machine._replace(limits=limits))
     return Held(case, facts), found
 
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf.model.basics import EMPTY
+from benchleaf.model.limit import Limit
 
 
 class Foreseen(NamedTuple):
@@ -32,9 +33,10 @@ class Expected(NamedTuple):
     """All that the circuit says about one procedure.
 
     `readings` by station; `volts` gives for each station the voltage of each node against the circuit's ground, as far
-    as that is defined in the state of the step; `computed` the bands of limits that are taken from the circuit.
+    as that is defined in the state of the step; `computed` the limits that are taken from the circuit, with their
+    numbers.
     """
 
     readings: Mapping[str, Foreseen] = EMPTY
     volts: Mapping[str, Mapping[str, float]] = EMPTY
-    computed: Mapping[str, tuple[float, float]] = EMPTY
+    computed: Mapping[str, Limit] = EMPTY

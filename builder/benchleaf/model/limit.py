@@ -65,7 +65,10 @@ class AtTemperature(NamedTuple):
 
 
 class Limit(NamedTuple):
-    """The one place where a number is written; exactly one form each."""
+    """The one place where a number is written; exactly one form each.
+
+    With `from_` the circuit gives the band; once it has, the record has `low` and `high` beside it.
+    """
 
     span: Span
     measure: Ref
@@ -82,6 +85,7 @@ class Limit(NamedTuple):
     falls_by: FallsBy | None = None
     by_temperature: tuple[AtTemperature, ...] = ()
     open: bool = False
+    from_: Ref | None = None
     test_voltage: Voltage | None = None
     decision: Ref | None = None
     part: Ref | None = None

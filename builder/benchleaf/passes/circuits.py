@@ -3,15 +3,12 @@
 Nothing here loads the solver; it comes only where a machine has a circuit and something reads it.
 """
 
-from collections.abc import Iterator
-
 from benchleaf.base.finding import Finding
-from benchleaf.model.flow import Station
-from benchleaf.model.machine import Machine
 from benchleaf.passes import circuits_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.circuits_build import wrong
 from benchleaf.passes.circuits_points import computable, proofs
+from benchleaf.passes.circuits_unknown import unknown
 
 NAME = "circuits"
 
@@ -19,18 +16,16 @@ NAME = "circuits"
 def run(case: Case, facts: Facts) -> Result:
     """Hold one procedure against its machine's circuit."""
     machine = case.machine
-    if facts.flow is None or facts.planning is None or machine.circuit is None or any(wrong(machine.circuit)):
+    if facts.flow is None or facts.planning is None:
         return Result(facts)
-    if not any(_readings(machine, facts.flow.stations)):
-        return Result(facts)
+    stations = facts.flow.stations
+    solvable = machine.circuit is not None and not any(wrong(machine.circuit))
+    if not solvable or not any(computable(machine, station.step) for station in stations):
+        return Result(facts, tuple(unknown(machine, stations, {})))
     from benchleaf.passes.circuits_hold import hold
 
     expected, findings = hold(case, facts.flow, facts.planning)
     return Result(facts._replace(expected=expected), findings)
-
-
-def _readings(machine: Machine, stations: tuple[Station, ...]) -> Iterator[Station]:
-    return (station for station in stations if computable(machine, station.step))
 
 
 def common(common: Common) -> tuple[Finding, ...]:

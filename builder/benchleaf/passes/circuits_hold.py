@@ -9,11 +9,13 @@ from benchleaf.model.flow import Flow, Station, outcome_of
 from benchleaf.model.machine import Machine
 from benchleaf.passes import circuits_rules as rules
 from benchleaf.passes.base import Case
+from benchleaf.passes.circuits_computed import computed
 from benchleaf.passes.circuits_cures import cured
 from benchleaf.passes.circuits_foresee import foresee, probe
 from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
 from benchleaf.passes.circuits_points import computable
 from benchleaf.passes.circuits_state import Bench
+from benchleaf.passes.circuits_unknown import unknown
 from benchleaf.passes.circuits_words import OPEN, amount, band, span_of
 from benchleaf.safety.planning import Planning
 from benchleaf.trade.network import Settled, Trouble
@@ -52,7 +54,8 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         found.extend(_condemned(case.machine, station, held, foreseen))
         found.extend(_unseen(case, station, held, foreseen))
-    return Expected(readings, volts), tuple(found)
+    given = computed(case.machine, case.shop, bench, flow.stations)
+    return Expected(readings, volts, given), (*found, *unknown(case.machine, flow.stations, given))
 
 
 def _volts(settled: Settled) -> dict[str, float]:

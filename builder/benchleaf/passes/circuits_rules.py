@@ -70,6 +70,14 @@ IMPOSSIBLE_ELEMENT = Rule(
     bad="throttle: {type: potentiometer, nodes: [T1, T2], resistance: 2 kohm}",
     good="throttle: {type: potentiometer, nodes: [T1, T2, T3], resistance: 2 kohm}",
 )
+NOT_COMPUTABLE = Rule(
+    "circuit.not-computable",
+    ERROR,
+    why="The limit is to be taken from the circuit, and the circuit has no band for what is read here.",
+    mend="Draw what the reading needs in the circuit, with its tolerances; or write the limit yourself.",
+    bad="case-insulation: {measure: insulation-resistance, from: circuit}   # no current path is drawn",
+    good="key-output: {measure: dc-voltage, from: circuit, source: drawing MW-0040}",
+)
 RULES = (
     CONDEMNS_GOOD_PARTS,
     FAULT_UNSEEN,
@@ -79,4 +87,5 @@ RULES = (
     NEVER_SETTLES,
     SHORTED_SOURCE,
     IMPOSSIBLE_ELEMENT,
+    NOT_COMPUTABLE,
 )

@@ -18,15 +18,15 @@ from benchleaf.passes.torque import TORQUE
 PASSES: tuple[Pass, ...] = (
     FLOW,
     NAMES,
+    SAFEGUARDS,
+    CIRCUITS,
     QUANTITIES,
     LOGIC,
     LANGUAGE,
     DOCUMENTS,
     TORQUE,
     STATES,
-    SAFEGUARDS,
     HAZARDS,
-    CIRCUITS,
     DIAGNOSIS,
     HANDOVER,
 )
