@@ -130,23 +130,6 @@ def test_an_inch_and_a_degree_are_exact():
     assert 32 * Fraction(degree.times) + Fraction(degree.plus) == 0
 
 
-def test_a_meter_that_can_not_tell_so_near_the_limit_says_so(desk):
-    """A band narrower than the limit: between the two the reading decides nothing."""
-    page = desk.open(desk.file(CARD))
-    judge = """([typed]) => verdict.judge({measure: "dc-voltage", unit: "V", units: [["V", "1", "0"]], labels: [""],
-        instrument: "meter 1", limit: {form: "band", sentence: "", low: {value: "50.2", printed: "50.2 V"},
-        high: {value: "51.6", printed: "51.6 V"}, accept_low: {value: "50.5"}, accept_high: {value: "51.3"}}},
-        [{text: typed, unit: "V"}], null, {name: "meter 2"})"""
-    both = f"([typed]) => {{ const found = ({judge})([typed]); return [found.side, found.sentence] }}"
-    typed_ = ("50.1", "50.2", "50.49", "50.5", "51.3", "51.31", "51.7")
-    told = {typed: page.evaluate(both, [typed]) for typed in typed_}
-    assert {typed: side for typed, (side, _) in told.items()} == {
-        "50.1": "below", "50.2": "too_close", "50.49": "too_close", "50.5": "inside", "51.3": "inside",
-        "51.31": "too_close", "51.7": "above",
-    }  # fmt: skip
-    assert told["50.49"][1].replace("\u202f", " ") == "50.49 V is too close to 50.2 V for meter 2 to tell."
-
-
 def test_proof_of_zero_needs_every_pair_and_takes_the_size(hand):
     hand.locked()
     page = hand.page

@@ -6,7 +6,7 @@ from typing import Any
 
 from benchleaf.card.model import Card, CardStep
 from benchleaf.card.offered import offered, seconds
-from benchleaf.card.records import Band, Choice, Reading, Value
+from benchleaf.card.records import Band, BandRow, Choice, Grey, MeterBand, Reading, Value
 from benchleaf.render import markdown
 from benchleaf.render.view import labels
 
@@ -131,6 +131,9 @@ def _reading(card: Card, reading: Reading) -> Data:
         "repeat": reading.repeat,
         "instrument": reading.instrument,
         "meter": reading.instrument_key,
+        "meters": {
+            one.key: {"name": one.name, "sentence": one.accept, "limit": _accepted(one)} for one in reading.band.others
+        },
         "limit": _limit(reading.band),
     }
 
@@ -146,7 +149,26 @@ def _limit(band: Band) -> Data:
         "nominal": _value(band.nominal),
         "high": _value(band.high),
         "source": band.source,
+        "rows": [_row(row) for row in band.rows],
+        **_accepted(band),
     }
+
+
+def _accepted(band: Band | MeterBand) -> Data:
+    """What a meter makes of a limit: where a reading is surely good, and where it is too close to tell."""
+    return {
+        "accept_low": _value(band.accept_low),
+        "accept_high": _value(band.accept_high),
+        "grey": [_stretch(grey) for grey in band.grey],
+    }
+
+
+def _stretch(grey: Grey) -> Data:
+    return {"low": _value(grey.low), "high": _value(grey.high)}
+
+
+def _row(row: BandRow) -> Data:
+    return {name: _value(getattr(row, name)) for name in row._fields}
 
 
 def _value(value: Value | None) -> dict[str, str] | None:

@@ -147,7 +147,9 @@ const job = (() => {
     const entries = typed(state, step);
     const before = step.reading.limit.of ? done(state, step.reading.limit.of) : null;
     const meter = meterOf(state, step);
-    return { ...verdict.judge(step.reading, entries, before && before.found, meter), entries, meter };
+    const earlier = before && before.found && { values: before.found.values, unit: way.step(before.step).reading.unit };
+    const warmth = state.values[`temp-${step.number}`] || "";
+    return { ...verdict.judge(step.reading, entries, earlier, meter, warmth), entries, meter, warmth };
   }
 
   function typed(state, step) {

@@ -39,6 +39,8 @@ const numbers = (() => {
   const plus = (a, b) => ({ n: a.n * b.d + b.n * a.d, d: a.d * b.d });
   const minus = (a, b) => plus(a, { n: -b.n, d: b.d });
   const times = (a, b) => ({ n: a.n * b.n, d: a.d * b.d });
+  const over = (a, b) => times(a, b.n < 0n ? { n: -b.d, d: -b.n } : { n: b.d, d: b.n });
+  const rounded = (a) => ({ n: (a.n * 10n + (a.n < 0n ? -a.d : a.d) / 2n) / a.d, d: 10n });
   const size = (a) => (a.n < 0n ? { ...a, n: -a.n } : a);
   const mean = (list) => times(list.reduce(plus), { n: 1n, d: BigInt(list.length) });
 
@@ -55,5 +57,5 @@ const numbers = (() => {
   // For machines: as `text`, with a plain minus sign.
   const plain = (a) => text({ n: a.n, d: a.d }).replace("−", "-");
 
-  return Object.freeze({ parse, known, compare, plus, minus, times, size, mean, text, plain });
+  return Object.freeze({ parse, known, compare, plus, minus, times, over, rounded, size, mean, text, plain });
 })();

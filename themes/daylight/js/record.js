@@ -74,7 +74,7 @@ const record = (() => {
       limit: limit.key,
       name: limit.name,
       measure: card.measure,
-      values: found.entries.map((entry, place) => value(card, entry, (found.values || [])[place], place)),
+      values: [...found.entries.map((entry, place) => value(card, entry, (found.values || [])[place], place)), ...warmth(card, found)],
       unit: card.unit,
       meter: { key: found.meter.key, name: found.meter.name, number: found.meter.number },
       band: {
@@ -88,6 +88,13 @@ const record = (() => {
       },
       verdict: { side: found.side || "unknown", sentence: found.sentence || found.unknown || "" },
     };
+  }
+
+  // The temperature at which the limit was taken.
+  function warmth(card, found) {
+    const at = numbers.parse(found.warmth || "");
+    if (at.n === undefined) return [];
+    return [{ label: "Temperature", typed: found.warmth, unit: card.limit.rows[0].at.unit, value: numbers.plain(at) }];
   }
 
   const printed = (edge) => (edge ? `${edge.value} ${edge.unit}` : "");

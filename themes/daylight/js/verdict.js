@@ -4,17 +4,17 @@ const verdict = (() => {
   const SIGNED = /temperature|angle|level|run-out/;
   const SPACE = "\u202f";
 
-  // `entries` are {text, unit} for each blank, `earlier` those of the step that a relation refers to (null: none yet),
-  // `meter` what was measured with, {name, limit?}: a meter may bring a band of its own.
-  function judge(reading, entries, earlier, meter) {
+  // `entries` are {text, unit} for each blank, `earlier` is {values, unit} of the step that a relation refers to (null:
+  // none yet), `meter` what was measured with, {name, limit?}: a meter may bring a band of its own; `warmth` is the
+  // temperature, for a limit that depends on it.
+  function judge(reading, entries, earlier, meter, warmth) {
     const own = { ...reading, limit: { ...reading.limit, ...((meter && meter.limit) || {}) } };
     const read = entries.map((entry) => entered(own, entry));
     const fault = read.find((each) => each.fault);
     if (fault) return { fault: fault.fault };
     if (read.some((each) => each.empty)) return {};
     if (read.some((each) => each.over)) return over(own, read);
-    const edge = (name) => (own.limit[name] ? numbers.known(own.limit[name].value) : null);
-    const found = byForm(own, read, edge, earlier, (meter && meter.name) || reading.instrument);
+    const found = byForm(own, read, edgesOf(own.limit), earlier, (meter && meter.name) || reading.instrument, warmth);
     return { ...found, values: read };
   }
 
@@ -27,16 +27,58 @@ const verdict = (() => {
     return { ...moved, said: `${found.text}${SPACE}${unit[0]}`.trim() };
   }
 
-  function byForm(reading, read, edge, earlier, instrument) {
+  const known = (value) => (value ? numbers.known(value.value) : null);
+
+  function edgesOf(limit) {
+    const grey = (limit.grey || []).map(({ low, high }) => [known(low), known(high)]);
+    return { low: known(limit.low), high: known(limit.high), least: known(limit.accept_low), most: known(limit.accept_high), grey };
+  }
+
+  function byForm(reading, read, edges, earlier, instrument, warmth) {
     const { limit } = reading;
-    const [low, high] = [edge("low"), edge("high")];
-    if (limit.form === "proof") return proof(reading, read, high);
-    if (["spread", "steady"].includes(limit.form)) return spread(reading, read, high);
-    if (limit.form === "falls-by") return fall(reading, read, high);
-    if (["within", "drop", "share"].includes(limit.form)) return relation(reading, read, low, high, earlier);
+    if (limit.form === "proof") return proof(reading, read, edges.high);
+    if (["spread", "steady"].includes(limit.form)) return spread(reading, read, edges);
+    if (limit.form === "falls-by") return fall(reading, read, edges);
+    if (["within", "drop", "share"].includes(limit.form)) return relation(reading, read, edges, earlier);
     if (limit.form === "open") return side("outside", "A path where none must be");
-    if (!low && !high) return apart(reading);
-    return band(reading, read, { low, high, least: edge("accept_low"), most: edge("accept_high") }, instrument);
+    if (limit.form === "by-temperature") return byWarmth(reading, read, instrument, warmth);
+    if (!edges.low && !edges.high) return apart(reading);
+    return band(reading, read, edges, instrument);
+  }
+
+  // Which side of a limit a number lies on; surely good counts first, then what the meter can't tell.
+  function sideOf(edges, number) {
+    const { low, high, least, most, grey } = edges;
+    const from = (a, b) => numbers.compare(a, b) >= 0;
+    const decided = least || most;
+    if (decided && (!least || from(number, least)) && (!most || from(most, number))) return "inside";
+    if (grey.some(([start, end]) => from(number, start) && from(end, number))) return "too_close";
+    if (low && !from(number, low)) return "below";
+    if (high && !from(high, number)) return "above";
+    return decided ? "too_close" : "inside";
+  }
+
+  // The limit at a temperature, on straight lines between its rows; outside of them there is none.
+  function byWarmth(reading, read, instrument, warmth) {
+    const { rows } = reading.limit;
+    if (!rows || !rows.length) return apart(reading);
+    const at = numbers.parse(warmth || "");
+    if (at.fault) return { fault: at.fault };
+    if (at.n === undefined) return {};
+    const place = rows.findIndex((row, index) => index && numbers.compare(at, known(row.at)) <= 0);
+    if (place < 1 || numbers.compare(at, known(rows[0].at)) < 0) {
+      return { fault: `${numbers.text(at)}${SPACE}${rows[0].at.unit} lies outside of ${rows[0].at.printed} to ${rows[rows.length - 1].at.printed}: stop and ask.` };
+    }
+    const [before, after] = [rows[place - 1], rows[place]];
+    const share = numbers.over(numbers.minus(at, known(before.at)), numbers.minus(known(after.at), known(before.at)));
+    const line = (name) => {
+      if (!before[name] || !after[name]) return null;
+      const [a, b] = [known(before[name]), known(after[name])];
+      const value = numbers.plus(a, numbers.times(numbers.minus(b, a), share));
+      return { value: `${value.n}/${value.d}`, printed: `${numbers.text(value)}${SPACE}${before[name].unit}` };
+    };
+    const limit = { ...reading.limit, low: line("low"), high: line("high"), accept_low: line("accept_low"), accept_high: line("accept_high"), grey: [] };
+    return band({ ...reading, limit }, read, edgesOf(limit), instrument);
   }
 
   const apart = (reading) => ({ unknown: `Compare with the limit yourself: ${reading.limit.sentence}.` });
@@ -61,56 +103,69 @@ const verdict = (() => {
     const all = kept(reading, read);
     const turned = (edges.low || edges.high).n >= 0n && !SIGNED.test(reading.measure) && all.find((each) => each.n < 0n);
     if (turned) return side("reversed", `${named(reading, read, turned)} is below zero: are the leads the wrong way round?`);
-    const less = (mark) => mark && all.find((each) => numbers.compare(each, mark) < 0);
-    const more = (mark) => mark && all.find((each) => numbers.compare(each, mark) > 0);
-    const below = less(edges.low);
+    const found = (name) => all.find((each) => sideOf(edges, each) === name);
+    const below = found("below");
     if (below) return side("below", `${named(reading, read, below)} is below ${limit.low.printed}`);
-    const above = more(edges.high);
+    const above = found("above");
     if (above) return side("above", `${named(reading, read, above)} is above ${limit.high.printed}`);
-    const close = less(edges.least) || more(edges.most);
+    const close = found("too_close");
     if (close) {
-      const mark = less(edges.least) ? limit.low : limit.high;
-      return side("too_close", `${named(reading, read, close)} is too close to ${mark.printed} for ${instrument || "this meter"} to tell`);
+      const lower = edges.low && (!edges.high || numbers.compare(numbers.minus(close, edges.low), numbers.minus(edges.high, close)) < 0);
+      const mark = (lower ? limit.low : limit.high).printed;
+      return side("too_close", `${named(reading, read, close)} is too close to ${mark} for ${instrument || "this meter"} to tell`);
     }
     const values = all.map((each) => each.said).join(", ");
     return side("inside", `${values}: good${instrument ? ` with ${instrument}` : ""}`);
   }
 
-  function spread(reading, read, most) {
-    if (!most || read.length < 2) return apart(reading);
+  function spread(reading, read, edges) {
+    if (!edges.high || read.length < 2) return apart(reading);
     const order = [...read].sort(numbers.compare);
-    return held(reading, numbers.minus(order[order.length - 1], order[0]), most, "apart");
+    return held(reading, numbers.minus(order[order.length - 1], order[0]), edges, "apart");
   }
 
-  function fall(reading, read, most) {
-    if (!most || read.length < 2) return apart(reading);
-    return held(reading, numbers.minus(read[0], read[read.length - 1]), most, "fallen");
+  function fall(reading, read, edges) {
+    if (!edges.high || read.length < 2) return apart(reading);
+    return held(reading, numbers.minus(read[0], read[read.length - 1]), edges, "fallen");
   }
 
-  function relation(reading, read, low, high, earlier) {
+  function relation(reading, read, edges, earlier) {
     const { limit } = reading;
     const first = earlier && earlier.values && earlier.values[0];
     if (!first || first.n === undefined) return { fault: `There is no reading of step ${limit.of} to compare with.` };
-    if (!low && !high) return apart(reading);
+    if (!edges.low && !edges.high) return apart(reading);
     const now = kept(reading, read)[0];
-    if (limit.form === "drop") return held(reading, numbers.minus(first, now), high, `below step ${limit.of}`);
-    if (limit.form === "within") {
-      return held(reading, numbers.size(numbers.minus(now, first)), high, `from step ${limit.of}`);
-    }
-    if (low && numbers.compare(now, share(first, limit.low)) < 0) return side("below", `${now.said} is too small a share`);
-    if (high && numbers.compare(now, share(first, limit.high)) > 0) return side("above", `${now.said} is too large a share`);
-    return side("inside", `${now.said}: ${limit.sentence}, good`);
+    const base = moved(reading, first, earlier.unit);
+    if (limit.form === "drop") return held(reading, numbers.minus(base, now), edges, `below step ${limit.of}`);
+    if (limit.form === "within") return held(reading, numbers.size(numbers.minus(now, base)), edges, `from step ${limit.of}`);
+    if (base.n === 0n) return { fault: `The reading of step ${limit.of} is zero: there is no share of it.` };
+    const part = numbers.times(numbers.over(now, base), { n: 100n, d: 1n });
+    const found = sideOf(inPercent(edges, limit), part);
+    const said = `${now.said} is ${numbers.text(numbers.rounded(part))}${SPACE}% of step ${limit.of}`;
+    if (found === "inside") return side("inside", `${said}: good`);
+    if (found === "too_close") return side("too_close", `${said}: too close to tell`);
+    return side(found, `${said}: too ${found === "below" ? "small" : "large"} a share`);
   }
 
-  function share(first, edge) {
-    const part = numbers.times(first, numbers.known(edge.value));
-    return edge.unit === "%" ? numbers.times(part, { n: 1n, d: 100n }) : part;
+  // Shares stand in per cent, or as plain numbers.
+  function inPercent(edges, limit) {
+    if ((limit.low || limit.high).unit === "%") return edges;
+    const up = (edge) => edge && numbers.times(edge, { n: 100n, d: 1n });
+    return { low: up(edges.low), high: up(edges.high), least: up(edges.least), most: up(edges.most), grey: edges.grey.map((pair) => pair.map(up)) };
   }
 
-  function held(reading, difference, most, words) {
-    if (!most) return apart(reading);
+  // A number in another reading's unit, in the unit of this one.
+  function moved(reading, number, unit) {
+    const found = reading.units.find(([symbol]) => symbol === unit);
+    return found ? numbers.plus(numbers.times(number, numbers.known(found[1])), numbers.known(found[2])) : number;
+  }
+
+  function held(reading, difference, edges, words) {
+    if (!edges.high) return apart(reading);
     const said = `${numbers.text(difference)}${SPACE}${reading.unit} ${words}`;
-    if (numbers.compare(difference, most) > 0) return side("above", `${said}: more than allowed`);
+    const found = sideOf(edges, difference);
+    if (found === "above") return side("above", `${said}: more than allowed`);
+    if (found === "too_close") return side("too_close", `${said}: too close to the limit to tell`);
     return side("inside", `${said}: good`);
   }
 
