@@ -171,7 +171,6 @@ def lacking(root):
     commands = {name for name, _ in COMMANDS}
     slugs = {rule.slug for rule in all_rules()}
     developers = (root / "DEVELOPERS.md").read_text("utf-8")
-    cards = "".join(path.read_text("utf-8") for path in (package / "card").glob("*.py"))
     builds = "".join(path.read_text("utf-8") for path in (package / "build").glob("*.py"))
     scripts = "".join(path.read_text("utf-8") for path in (root / "themes").rglob("*.js"))
     return {
