@@ -18,7 +18,7 @@ def test_several_processes_draw_the_same_bytes(tmp_path, capfd):
     shelf = gather(Request(root, "2026-01-01", (), making))
     ready = judge(shelf, silence).judged
     assert len(ready) == 6 and all(one.standing.ready for one in ready)
-    studio = documents.studio(making)
+    studio = documents.studio(making, root)
     alone = list(documents.draw_all(ready, shelf, studio, silence))
     together = list(documents.draw_all(ready, shelf, studio._replace(jobs=2), silence))
     assert alone == together

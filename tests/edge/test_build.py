@@ -309,3 +309,28 @@ def test_a_killed_build_leaves_whole_documents_and_the_next_one_puts_them_right(
     assert now.keys() == built.keys()
     for name in built:
         assert left[name] in (built[name], now[name])
+
+
+def test_a_workspace_may_bring_a_theme_of_its_own(run, workspace):
+    folder = workspace / "themes" / "house"
+    folder.mkdir(parents=True)
+    (folder / "tokens.json").write_text('{"over": "daylight"}', encoding="utf-8")
+    (folder / "checklist.css").write_text("h1 { letter-spacing: 3px }", encoding="utf-8")
+    assert run("build", "--only", "html", "--theme", "house").code == 0
+    assert "letter-spacing: 3px" in (workspace / FOLDER / "checklist.html").read_text("utf-8")
+
+
+def test_a_broken_theme_of_the_workspace_is_a_finding(run, workspace):
+    folder = workspace / "themes" / "house"
+    folder.mkdir(parents=True)
+    (folder / "tokens.json").write_text('{"over": "daylight",\n "light": }', encoding="utf-8")
+    done = run("build", "--only", "html", "--theme", "house")
+    assert done.code == 1
+    assert "themes/house/tokens.json:2:1: error: Theme house: tokens.json, line 2: " in done.out
+    assert "[document.broken-theme]" in done.out
+    (folder / "tokens.json").write_text('{"over": "daylight"}', encoding="utf-8")
+    (folder / "checklist.html").write_text("{{ card.weather }}", encoding="utf-8")
+    done = run("build", "--only", "html", "--theme", "house")
+    assert done.code == 1
+    assert "themes/house/checklist.html:1:1: error: " in done.out
+    assert "weather" in done.out

@@ -84,14 +84,20 @@ def test_contrast_formula_at_its_ends():
     assert contrast("#777777", "#ffffff") == pytest.approx(4.48, abs=0.005)  # the well-known grey that just fails
 
 
+def pairs(name):
+    """Pairs of tokens, text and its ground, that the theme and the one below it declare."""
+    tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
+    return tokens["contrast"] + (pairs(tokens["over"]) if "over" in tokens else [])
+
+
 @pytest.mark.parametrize("name", theme_names())
 def test_text_stands_out_from_its_ground(name):
     """WCAG 2.2, 1.4.3: at least 4.5 to 1, in light, dark and sunlight."""
-    tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
-    for scheme in (tokens["light"], tokens["light"] | tokens["dark"], tokens["light"] | tokens.get("sunlight", {})):
+    theme = load(name)
+    for scheme in (theme.light, {**theme.light, **theme.dark}, {**theme.light, **theme.sunlight}):
         weak = {
             (ink, ground): contrast(scheme[ink], scheme[ground])
-            for ink, ground in tokens["contrast"]
+            for ink, ground in pairs(name)
             if contrast(scheme[ink], scheme[ground]) < 4.5
         }
         assert not weak
@@ -99,8 +105,13 @@ def test_text_stands_out_from_its_ground(name):
 
 @pytest.mark.parametrize("name", theme_names())
 def test_each_colour_is_held_by_a_contrast_pair_or_draws_lines_only(name):
-    tokens = json.loads((themes_root() / name / "tokens.json").read_text(encoding="utf-8"))
-    assert set(tokens["light"]) - set(chain.from_iterable(tokens["contrast"])) <= {"line", "hair", "inside"}
+    assert set(load(name).light) - set(chain.from_iterable(pairs(name))) <= {
+        "line",
+        "hair",
+        "inside",
+        "mark",
+        "mark-line",
+    }
 
 
 def test_in_sunlight_all_plain_text_is_black_on_white():
@@ -109,3 +120,43 @@ def test_in_sunlight_all_plain_text_is_black_on_white():
     for ink in ("ink", "quiet", "accent", "outside"):
         for ground in ("paper", "sheet", "wash", "accent-wash", "field"):
             assert contrast(scheme[ink], scheme[ground]) == pytest.approx(21)
+
+
+def over(tmp_path, tokens, **files):
+    folder = tmp_path / "mine"
+    folder.mkdir()
+    (folder / "tokens.json").write_text(json.dumps(tokens), encoding="utf-8")
+    for name, text in files.items():
+        (folder / name.replace("_", ".")).write_text(text, encoding="utf-8")
+    return folder
+
+
+def test_a_theme_over_another_holds_only_what_differs(tmp_path):
+    theme = load_folder(over(tmp_path, {"over": "daylight", "light": {"ink": "#000001"}}, card_css="p { margin: 7mm }"))
+    below = load("daylight")
+    assert theme.light["ink"] == "#000001" and theme.light["paper"] == below.light["paper"]
+    assert theme.styles["card"].startswith(below.styles["card"]) and theme.styles["card"].endswith("p { margin: 7mm }")
+    assert theme.styles["index"] == below.styles["index"]
+    assert theme.templates == below.templates and theme.scripts == below.scripts
+    assert "p { margin: 7mm }" in html.page(REPLACEMENT, FIGURES, theme)
+
+
+def test_a_theme_over_itself_or_over_nothing(tmp_path):
+    assert "no theme moonlight below it; there are: daylight, sparing" in fault(over(tmp_path, {"over": "moonlight"}))
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "tokens.json").write_text('{"over": "mine"}', encoding="utf-8")
+    (tmp_path / "mine" / "tokens.json").write_text('{"over": "other"}', encoding="utf-8")
+    assert fault(tmp_path / "mine").endswith("it stands over itself")
+
+
+@pytest.mark.parametrize(
+    "expression", ["card.title.nothing.more", "1 / 0", "card.title + 1", "numbers(7)", "''.__class__"]
+)
+def test_a_wrong_expression_in_a_foreign_template_is_a_fault_of_the_theme(tmp_path, expression):
+    theme = over(tmp_path, {"over": "daylight"}, card_html="{{ " + expression + " }}")
+    assert fault(theme).startswith("theme mine: card.html: ")
+
+
+def test_a_foreign_template_can_do_nothing_but_draw(tmp_path):
+    theme = over(tmp_path, {"over": "daylight"}, card_html="{{ numbers.__globals__ }}")
+    assert "unsafe" in fault(theme)

@@ -21,3 +21,16 @@ def test_a_sign_that_the_font_lacks(tmp_path):
     told = [(finding.slug, finding.span.file) for finding in made.verdict.findings]
     assert told == [("document.not-drawn", "procedures/rig/trial.yaml")]
     assert made.built == ("rig/keep",)
+
+
+def test_a_theme_of_the_workspace_that_is_broken(tmp_path):
+    """document.broken-theme: told in the theme's file, and nothing is drawn with it."""
+    shutil.copytree(BASE, tmp_path, dirs_exist_ok=True)
+    (tmp_path / "themes" / "house").mkdir(parents=True)
+    (tmp_path / "themes" / "house" / "tokens.json").write_text('{"over": "daylight"}', "utf-8")
+    (tmp_path / "themes" / "house" / "card.html").write_text("\n{{ card.weather }", "utf-8")
+    making = Making(tmp_path / "out", kinds=("pdf",), theme="house", jobs=1)
+    made = pipeline.run(Request(tmp_path, "2026-06-01", making=making), silence)
+    told = [(finding.slug, finding.span.file, finding.span.line) for finding in made.verdict.findings]
+    assert told == [("document.broken-theme", "themes/house/card.html", 2)]
+    assert made.built == ()

@@ -29,6 +29,7 @@ ON_THEIR_OWN = {"energy", "torque", "circuit"}
 # has its own suite, and some faults come only while documents are drawn.
 ELSEWHERE = {
     "source": "tests/source",
+    "document.broken-theme": "tests/rules/test_drawn.py",
     "document.not-drawn": "tests/rules/test_drawn.py",
     "energy.not-confirmed": "tests/build/test_confirm.py",
 }

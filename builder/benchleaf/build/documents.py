@@ -5,6 +5,7 @@ import json
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from itertools import chain, groupby
+from pathlib import Path
 from typing import NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
@@ -24,8 +25,10 @@ from benchleaf.render import html, pdf, sheets
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.pdf import Attached
-from benchleaf.render.theme import Theme, load
+from benchleaf.render.theme import Theme, find, load
 
+# Where a workspace keeps themes of its own.
+THEMES = "themes"
 # The renderer leaves circles behind, and the collector is off while we work.
 _CARDS_BETWEEN_COLLECTIONS = 10
 
@@ -85,13 +88,29 @@ class _Job(NamedTuple):
         return _drawn(self)
 
 
-def studio(making: Making) -> Studio:
-    """Make ready to draw. Raises ThemeFault."""
+def studio(making: Making, root: Path) -> Studio:
+    """Make ready to draw for the workspace at `root`. Raises ThemeFault."""
     lacking = pdf.pango_missing() if "pdf" in making.kinds else ""
     kinds = tuple(kind for kind in making.kinds if kind != "pdf" or not lacking)
     # The checklist alone is drawn faster than a process starts.
     jobs = (making.jobs or processors()) if "pdf" in kinds else 1
-    return Studio(_theme(making.theme), kinds, Form(making.paper, making.type_size, making.margins), lacking, jobs)
+    return Studio(
+        _theme(find(making.theme, root / THEMES)),
+        kinds,
+        Form(making.paper, making.type_size, making.margins),
+        lacking,
+        jobs,
+    )
+
+
+def broken(fault: ThemeFault, root: Path) -> dict[str, tuple[Finding, ...]]:
+    """What is wrong with a theme of the workspace, as a finding by its file. Raises the fault of any other theme."""
+    if fault.file is None or not fault.file.is_relative_to((root / THEMES).resolve()):
+        raise fault
+    file = f"{THEMES}/{fault.file.relative_to((root / THEMES).resolve()).as_posix()}"
+    sentence = str(fault)
+    finding = rules.BROKEN_THEME.at(Span(file, fault.line), f"{sentence[:1].upper()}{sentence[1:]}.")
+    return {file: (finding,)}
 
 
 def draw_all(

@@ -11,4 +11,12 @@ NOT_DRAWN = Rule(
     bad="look: The lamp shows ☀.",
     good="look: The lamp shows a sun.",
 )
-RULES: tuple[Rule, ...] = (NOT_DRAWN,)
+BROKEN_THEME = Rule(
+    slug="document.broken-theme",
+    severity=Severity.ERROR,
+    why="Without its theme no document can be drawn; half a theme would print cards that lack something.",
+    mend="mend the file, or build with a theme that travels with benchleaf: `--theme daylight`",
+    bad="{{ card.weather }}",
+    good="{{ card.title }}",
+)
+RULES: tuple[Rule, ...] = (NOT_DRAWN, BROKEN_THEME)

@@ -10,6 +10,7 @@ from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge, verdict
 from benchleaf.build.request import Request, Tell
 from benchleaf.build.verdict import Verdict
+from benchleaf.render.fault import ThemeFault
 
 
 class Made(NamedTuple):
@@ -28,7 +29,7 @@ class Made(NamedTuple):
 def run(request: Request, tell: Tell) -> Made:
     """Check what is asked for and, if that is asked as well, build what nothing stops.
 
-    Raises Unreadable, NoSource, Unwritable and RenderFault (for a broken theme).
+    Raises Unreadable, NoSource, Unwritable and ThemeFault for a broken theme that is not the workspace's.
     """
     # 1 survey, 2 read, 3 assemble: which files belong, what they say, what it means.
     shelf = gather(request)
@@ -45,21 +46,24 @@ def run(request: Request, tell: Tell) -> Made:
     from benchleaf.build import catalogue, delivery, documents, sheets
     from benchleaf.build.write import output
 
-    studio = documents.studio(making)
-    if making.together and (told.failed() or studio.lacking):
-        return Made(told, lacking=studio.lacking)
-    with output(making.out):
-        # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
-        ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
-        around = sheets.jobs(judgement, shelf, studio)
-        drawn = documents.draw_all(ready, shelf, studio, tell, around)
-        delivered = delivery.deliver(making.out, drawn, together=making.together)
-        told = told.plus({one.file: one.findings for one in delivered if one.findings})
-        if making.together and told.failed():
-            return Made(told)
-        # 9 index: every procedure with the documents that it has.
-        cards = {one.folder: one.cards for one in delivered if one.cards}
-        fresh = frozenset(f"{one.folder}/{name}" for one in delivered for name in one.sheets)
-        page = catalogue.catalogue(making.out, judgement, shelf, catalogue.Fresh(cards, fresh), studio.theme)
-        delivery.replace(making.out, catalogue.INDEX, page)
-    return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)
+    try:
+        studio = documents.studio(making, request.root)
+        if making.together and (told.failed() or studio.lacking):
+            return Made(told, lacking=studio.lacking)
+        with output(making.out):
+            # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
+            ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
+            around = sheets.jobs(judgement, shelf, studio)
+            drawn = documents.draw_all(ready, shelf, studio, tell, around)
+            delivered = delivery.deliver(making.out, drawn, together=making.together)
+            told = told.plus({one.file: one.findings for one in delivered if one.findings})
+            if making.together and told.failed():
+                return Made(told)
+            # 9 index: every procedure with the documents that it has.
+            cards = {one.folder: one.cards for one in delivered if one.cards}
+            fresh = frozenset(f"{one.folder}/{name}" for one in delivered for name in one.sheets)
+            page = catalogue.catalogue(making.out, judgement, shelf, catalogue.Fresh(cards, fresh), studio.theme)
+            delivery.replace(making.out, catalogue.INDEX, page)
+        return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)
+    except ThemeFault as fault:
+        return Made(told.plus(documents.broken(fault, request.root)))

@@ -5,9 +5,11 @@ from base64 import b64encode
 from collections.abc import Mapping
 from functools import lru_cache
 from hashlib import sha256
+from pathlib import Path
 
 from jinja2 import DictLoader, Environment, StrictUndefined, TemplateSyntaxError
 from jinja2.exceptions import TemplateError
+from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from benchleaf.card.model import Card, plain
@@ -18,6 +20,8 @@ from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.theme import Theme
 
+# What a wrong expression in a template raises.
+_MISTAKES = (ArithmeticError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 _TYPES = {
     "svg": "image/svg+xml",
     "png": "image/png",
@@ -62,7 +66,7 @@ def page(card: Card, assets: Mapping[str, bytes], theme: Theme, form: Form | Non
         card=card,
         form=form,
         style=Markup(theme.flat_style("card")),
-        page_rules=Markup(form.page_rules(_watermark(mark))),
+        page_rules=Markup(form.page_rules(_watermark(mark, theme))),
         mark=mark,
         digest=short_digest(full),
         qr=code(said, form.module, f"Code: {said}"),
@@ -107,12 +111,19 @@ def policy(style: str, script: str) -> str:
 
 def draw(theme: Theme, template: str, **values: object) -> str:
     """The template with these values. Raises ThemeFault when the template is broken."""
+    # In a theme from outside the package whatever fails is a fault of the theme; in ours it is our own.
+    faults = (TemplateError, *_MISTAKES) if theme.foreign else (TemplateError,)
     try:
         return _environment(theme).get_template(template).render(**values)
     except TemplateSyntaxError as fault:
-        raise ThemeFault(f"theme {theme.name}: {fault.name}, line {fault.lineno}: {fault.message}") from None
-    except TemplateError as fault:
-        raise ThemeFault(f"theme {theme.name}: {template}: {fault.message}") from None
+        sentence = f"theme {theme.label}: {fault.name}, line {fault.lineno}: {fault.message}"
+        raise ThemeFault(sentence, _file(theme, fault.name or template), fault.lineno) from None
+    except faults as fault:
+        raise ThemeFault(f"theme {theme.label}: {template}: {fault}", _file(theme, template)) from None
+
+
+def _file(theme: Theme, template: str) -> Path | None:
+    return Path(theme.name, template) if theme.foreign else None
 
 
 def data_uri(file: str, content: bytes) -> str:
@@ -138,7 +149,8 @@ def _suffix(file: str) -> str:
 
 @lru_cache(maxsize=4)
 def _environment(theme: Theme) -> Environment:
-    environment = Environment(
+    # What a workspace brings may draw a card and do nothing else.
+    environment = (ImmutableSandboxedEnvironment if theme.foreign else Environment)(
         loader=DictLoader(dict(theme.templates)),
         autoescape=True,
         undefined=StrictUndefined,
@@ -168,7 +180,7 @@ def _symbol(number: str) -> str:
     return f'<symbol id="sign-{number}" viewBox="{box}">{drawing[start:end]}</symbol>'
 
 
-def _watermark(mark: str) -> str:
+def _watermark(mark: str, theme: Theme) -> str:
     """The state across the page as a background picture, which keeps it out of the reading order."""
     if not mark:
         return ""
@@ -177,7 +189,7 @@ def _watermark(mark: str) -> str:
         '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 600 800">'
         '<text transform="translate(300 400) rotate(-52)" '
         f'text-anchor="middle" y="{size * 0.35:.0f}" font-family="Fira Sans" font-weight="700" font-size="{size}" '
-        f'fill="#e9e9e9">{mark}</text></svg>'
+        f'fill="{theme.light["mark"]}" stroke="{theme.light["mark-line"]}">{mark}</text></svg>'
     )
     address = f"data:image/svg+xml;base64,{b64encode(picture.encode()).decode()}"
     return f'background:url("{address}") center/92% auto no-repeat;'
