@@ -13,6 +13,7 @@ from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
 from benchleaf.build.classes import Held
+from benchleaf.build.confirm import unconfirmed
 from benchleaf.build.executor import processors, spread
 from benchleaf.build.filenames import CARD, CHECKLIST, PDF, READING, named
 from benchleaf.build.gather import Shelf
@@ -82,6 +83,7 @@ class _Job(NamedTuple):
     kinds: tuple[str, ...]
     theme: str
     form: Form
+    doubts: tuple[Finding, ...] = ()
 
     def draw(self) -> Documents:
         """See `Drawable`."""
@@ -164,12 +166,16 @@ def _compiled(number: int, judged: Judged, held: Held, shelf: Shelf, studio: Stu
     pictures = figures.contents(machine, shown(case.procedure, shelf))
     asked, shop = studio.form, case.shop
     form = Form(asked.paper or shop.paper, asked.type_size or shop.type_size, asked.margins or shop.margins)
-    return _Job(number, judged.standing.file, folder_of(judged), card, pictures, studio.kinds, studio.theme.name, form)
+    doubts = unconfirmed(card, held, judged.standing.file)
+    folder = folder_of(judged)
+    return _Job(number, judged.standing.file, folder, card, pictures, studio.kinds, studio.theme.name, form, doubts)
 
 
 def _drawn(job: _Job) -> Documents:
     if job.number % _CARDS_BETWEEN_COLLECTIONS == 0:
         gc.collect()
+    if job.doubts:
+        return Documents(job.file, job.folder, (), {}, job.doubts)
     card, pictures, theme = job.card, job.pictures, _theme(job.theme)
     files = {CARD: (json.dumps(plain(card), ensure_ascii=False, indent=1) + "\n").encode()}
     try:
