@@ -14,7 +14,20 @@ from benchleaf.card.model import (
     Section,
     ToolLine,
 )
-from benchleaf.card.records import Band, Callout, Choice, Entry, Figure, Point, Reading, Reason, Tightening, Value, Warn
+from benchleaf.card.records import (
+    Band,
+    BoltPlace,
+    Callout,
+    Choice,
+    Entry,
+    Figure,
+    Point,
+    Reading,
+    Reason,
+    Tightening,
+    Value,
+    Warn,
+)
 
 NOTICE = (
     "Local codes, the site's own energy-control programme and licensed or authorised people come first. "
@@ -618,6 +631,7 @@ MOUNT = Tightening(
     "click wrench 20 N·m to 100 N·m",
     "threads clean and lightly oiled",
     "drawing MW-0102",
+    places=(BoltPlace(0, 1000), BoltPlace(1000, 0), BoltPlace(0, -1000), BoltPlace(-1000, 0)),
 )
 COVER = Tightening(
     "axle-cover",
@@ -630,6 +644,10 @@ COVER = Tightening(
     (1, 5, 3, 7, 2, 6, 4, 8),
     "click wrench 4 N·m to 20 N·m",
     source="drawing MW-0103",
+    places=tuple(
+        BoltPlace(x, y)
+        for x, y in ((0, 1000), (707, 707), (1000, 0), (707, -707), (0, -1000), (-707, -707), (-1000, 0), (-707, 707))
+    ),
 )
 
 REPLACEMENT = FAULT_FINDING._replace(

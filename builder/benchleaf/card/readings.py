@@ -6,7 +6,7 @@ from decimal import Decimal
 from benchleaf.card.acceptance import with_meters
 from benchleaf.card.bands import band, value
 from benchleaf.card.choices import Numbers
-from benchleaf.card.records import Band, Point, Reading, Tightening
+from benchleaf.card.records import Band, BoltPlace, Point, Reading, Tightening
 from benchleaf.card.subjects import point_of, subject
 from benchleaf.card.wording import has_word, word
 from benchleaf.model.basics import Amount
@@ -19,12 +19,18 @@ from benchleaf.model.plan import Inserted
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity, make
 from benchleaf.model.relations import earlier_station
+from benchleaf.model.shop import Meter, Shop
 from benchleaf.passes.base import Case
-from benchleaf.passes.quantities_verdict import unit_of
+from benchleaf.passes.quantities_limits import bounds
+from benchleaf.passes.quantities_verdict import LOW_OHMS, unit_of
 from benchleaf.safety.naming import energy_name, spoken
 from benchleaf.trade.numbers import printed
-from benchleaf.trade.patterns import bolt_order
+from benchleaf.trade.patterns import bolt_order, bolt_places
 from benchleaf.trade.tightening import Friction, parse_friction
+
+_BY_LEADS = ("resistance", "continuity")
+# Top in Ω of the lowest range of a meter made for contacts and leads: common practice, no source.
+FEW_OHMS = 2
 
 
 def proof_reading(case: Case, step: Inserted) -> Reading:
@@ -62,12 +68,23 @@ def reading(case: Case, flow: Flow, station: Station, limit: Limit, numbers: Num
         pairs=pairs,
         instrument=meter.name.text if meter is not None else "",
         instrument_key=step.meter.name if step.meter else "",
-        how=word("plain", "test-voltage", value=printed(limit.test_voltage.quantity, case.shop.units))
-        if limit.test_voltage
-        else "",
+        how=_how(limit, meter, case.shop),
         blanks=tuple(" ".join(f"{name} {text}" for name, text in one.items()) for one in each) if step.each else ("",),
         repeat=_repeat(step),
     )
+
+
+def _how(limit: Limit, meter: Meter | None, shop: Shop) -> str:
+    """What the instrument is set to, or what is done with it first; empty where nothing must be said."""
+    if limit.test_voltage:
+        return word("plain", "test-voltage", value=printed(limit.test_voltage.quantity, shop.units))
+    tops = [each.to.quantity.number() for kind in _BY_LEADS for each in meter.ranges.get(kind, ())] if meter else []
+    # A meter whose ranges begin this low has leads of its own for it.
+    if limit.measure.name not in _BY_LEADS or not tops or min(tops) <= FEW_OHMS:
+        return ""
+    low, high = bounds(limit)
+    largest = max((side for side in (low, high) if side is not None), default=None)
+    return word("plain", "zero-leads") if largest is not None and largest < LOW_OHMS else ""
 
 
 def _each(step: Step) -> list[tuple[str, ...]]:
@@ -137,6 +154,9 @@ def tightening(case: Case, step: Step) -> Tightening | None:
         lubrication=_lubrication(fastener),
         angle=_printed("angle", fastener.angle, case),
         prevailing=_printed("prevailing", fastener.prevailing, case),
+        places=tuple(BoltPlace(round(x * 1000), round(y * 1000)) for x, y in bolt_places(count, pattern))
+        if sequence
+        else (),
     )
 
 

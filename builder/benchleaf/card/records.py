@@ -143,9 +143,17 @@ class Reading(NamedTuple):
     repeat: str = ""
 
 
+class BoltPlace(NamedTuple):
+    """Where a bolt lies in the picture, in thousandths of half its width from the middle: to the right, and upwards."""
+
+    x: int
+    y: int
+
+
 class Tightening(NamedTuple):
     """A joint to tighten: torque and stages with printed values; `order` numbers the bolts.
 
+    `places` are those of the bolts by their numbers, empty where any order will do.
     `lubrication` says in what state the threads must be, `angle` how far it is turned on, `prevailing` that the nut
     turns hard before it clamps; each is a sentence, or empty.
     """
@@ -164,6 +172,7 @@ class Tightening(NamedTuple):
     lubrication: str = ""
     angle: str = ""
     prevailing: str = ""
+    places: tuple[BoltPlace, ...] = ()
 
 
 class Callout(NamedTuple):
