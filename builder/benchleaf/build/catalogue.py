@@ -1,9 +1,10 @@
 """Stage 9: the index of the output folder: each procedure of the workspace with the documents that it has there."""
 
 import json
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from operator import getitem
 from pathlib import Path
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 from benchleaf.build.documents import folder_of
 from benchleaf.build.filenames import (
@@ -51,6 +52,10 @@ class _Head(NamedTuple):
     machine: str = ""
     key: str = ""
     machines: str = ""
+    revision: str = ""
+    code: str = ""
+    parts: tuple[str, ...] = ()
+    words: str = ""
 
 
 class Fresh(NamedTuple):
@@ -85,7 +90,8 @@ def _entry(out: Path, judged: Judged, shelf: Shelf, cards: Mapping[str, tuple[Ca
     name = str(machine.record.name) if machine and machine.record else judged.key[0]
     if groups or made:
         head = heads[0]
-        return Entry(head.machine or name, head.title, head.kind, head.complaint, head.state, groups, note)
+        told = head.revision, head.code, head.parts, head.words
+        return Entry(head.machine or name, head.title, head.kind, head.complaint, head.state, groups, note, *told)
     if record is not None:
         complaint = str(record.complaint.text) if record.complaint else ""
         return Entry(name, str(record.title), str(record.kind), complaint, "draft", (), note)
@@ -129,7 +135,23 @@ def _note(judged: Judged, *, made: bool, linked: bool) -> str:
 
 def _of_card(card: Card) -> _Head:
     applies = card.machine.applies
-    return _Head(card.title, card.kind, card.complaint, card.state, card.machine.name, applies.key, applies.text)
+    head = _Head(card.title, card.kind, card.complaint, card.state, card.machine.name, applies.key, applies.text)
+    return _findable(head, card, getattr)
+
+
+def _findable(head: _Head, card: Any, get: Callable[[Any, str], Any]) -> _Head:
+    """The head with what the card can be found by; `get` reads a field of the card or of a part of it."""
+    steps = [step for section in get(card, "sections") for step in get(section, "steps") if not get(step, "inserted")]
+    outcomes = get(card, "outcomes")
+    parts = [*(get(each, "part") for each in (*steps, *outcomes)), *(get(each, "name") for each in get(card, "spares"))]
+    told = (get(card, "id"), get(card, "purpose"), *(get(step, "command") for step in steps))
+    ends = (get(outcome, field) for outcome in outcomes for field in ("title", "text"))
+    return head._replace(
+        revision=get(card, "revision"),
+        code=get(card, "complaint_code"),
+        parts=tuple(sorted(set(filter(None, parts)))),
+        words=" ".join(filter(None, (*told, *ends))),
+    )
 
 
 def _last(out: Path, folder: str) -> tuple[_Head, ...]:
@@ -140,7 +162,8 @@ def _last(out: Path, folder: str) -> tuple[_Head, ...]:
             card = json.loads((out / folder / named(CARD, key)).read_bytes())
             title, kind, complaint, state = (str(card[name]) for name in ("title", "kind", "complaint", "state"))
             machines = str(card["machine"]["applies"]["text"])
-            found.append(_Head(title, kind, complaint, state, key=key, machines=machines))
+            head = _Head(title, kind, complaint, state, key=key, machines=machines)
+            found.append(_findable(head, card, getitem))
         except (OSError, ValueError, KeyError, TypeError):
             continue
     return tuple(found)

@@ -1,5 +1,6 @@
-"""The index of all that was built: machines, complaints, procedures, with links to their documents."""
+"""The index of all that was built: machines, complaints, procedures, with links to their documents, and a search."""
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -19,7 +20,10 @@ class Group:
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One procedure in the index, its documents by class of machines; `note` is a sentence or empty."""
+    """One procedure in the index, its documents by class of machines; `note` is a sentence or empty.
+
+    `code` is that of the complaint; `parts` are names of parts that it is about, `words` what else it can be found by.
+    """
 
     machine: str
     title: str
@@ -28,6 +32,10 @@ class Entry:
     state: str
     groups: tuple[Group, ...]
     note: str = ""
+    revision: str = ""
+    code: str = ""
+    parts: tuple[str, ...] = ()
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,5 +57,32 @@ def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = ())
         rows.setdefault(entry.machine, []).append(entry)
     around = {one.machine: one for one in sheets}
     machines = [(name, rows.get(name, []), around.get(name)) for name in sorted({*rows, *around})]
-    style = theme.style("index")
-    return draw(theme, "index.html", machines=machines, style=Markup(style), policy=policy(style, ""))
+    style, script = theme.style("index"), theme.index_script
+    found = [_found(entry) for _, group, _ in machines for entry in group]
+    return draw(
+        theme,
+        "index.html",
+        machines=machines,
+        style=Markup(style),
+        script=Markup(script),
+        data=embedded(found),
+        policy=policy(style, script),
+    )
+
+
+def _found(entry: Entry) -> dict[str, object]:
+    """What the search knows of an entry."""
+    return {
+        "machine": entry.machine,
+        "title": entry.title,
+        "complaint": entry.complaint,
+        "code": entry.code,
+        "parts": entry.parts,
+        "words": entry.words,
+    }
+
+
+def embedded(data: object) -> Markup:
+    """Data as JSON that no text in it can end early."""
+    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
