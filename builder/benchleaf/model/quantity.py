@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 from benchleaf.model.fault import FAULT_CODES, Fault, pointed, within
 from benchleaf.model.quantity_faults import why_not
-from benchleaf.model.units import Unit, find, instead, unit, usual_unit
+from benchleaf.model.units import Unit, find, instead, same_prefix, unit, usual_unit
 
 __all__ = ["FAULT_CODES", "Fault", "Quantity", "fit", "make", "parse"]
 
@@ -147,9 +147,10 @@ def fit(quantity: Quantity, dimension: str) -> Quantity | Fault:
         return Quantity(quantity.value, other, quantity.text)
     sentence = f"`{quantity.text}` is {_named(quantity.dimension)}; {_named(dimension)} is due here."
     meant = instead(quantity.unit.symbol, dimension)
-    mend = _FROM_GAUGE.get(
-        (quantity.dimension, dimension), f"Write it in `{usual_unit(dimension).symbol}` or its like."
-    )
+    alike = same_prefix(quantity.unit, dimension)
+    usual = f"Write `{quantity.text[:start]}{alike.symbol}` if that is meant." if alike else ""
+    usual = usual or f"Write it in `{usual_unit(dimension).symbol}` or its like."
+    mend = _FROM_GAUGE.get((quantity.dimension, dimension), usual)
     change = None if meant is None else meant.symbol
     return pointed("wrong-dimension", sentence, quantity.text, start, end, change=change, mend=mend)
 

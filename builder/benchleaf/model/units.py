@@ -103,6 +103,15 @@ def instead(symbol: str, dimension: str) -> Unit | None:
     return None if meant is None else unit(meant, dimension)
 
 
+def same_prefix(other: Unit, dimension: str) -> Unit | None:
+    """The usual unit of a dimension with the prefix of a unit of another one: kΩ for kV; None where there is none."""
+    for prefix in ("G", "M", "k", "m", "µ", "n", "p"):
+        rest = find(other.symbol.removeprefix(prefix), other.dimension) if other.symbol.startswith(prefix) else None
+        if rest is not None:
+            return find(prefix + usual_unit(dimension).symbol, dimension)
+    return None
+
+
 def nearest(spelling: str, dimension: str | None = None) -> tuple[str, ...]:
     """Right spellings near a wrong one, best first, three at most; only of `dimension` if it is given.
 

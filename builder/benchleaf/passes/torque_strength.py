@@ -23,7 +23,7 @@ SAFE_K = 0.20
 
 def of_strength(joint: Joint, share: float) -> Iterator[Finding]:
     """What bolt and thread make of the torque; `share` is the part of the proof load that the house keeps to."""
-    if joint.torque is None:
+    if joint.torque is None or joint.torque <= 0:
         return
     if joint.prevailing >= joint.torque:
         span = (joint.fastener.prevailing or joint.fastener.torque or joint.fastener).span

@@ -1,6 +1,8 @@
 """Sentences about values: wrong type, wrong form, unknown words, too few, too many, out of bounds."""
 
+import re
 from collections.abc import Callable, Iterator
+from decimal import Decimal
 from typing import Any
 
 from benchleaf.base.finding import Finding, Related
@@ -64,13 +66,20 @@ def _is_quantity(schemas: tuple[dict[str, Any], ...]) -> bool:
 
 def _needs_unit(complaint: Complaint) -> Finding:
     """A bare number: the example carries the number that was written, with the unit of the field's own example."""
-    raw = complaint.node.raw.strip()
+    raw = _without_exponent(complaint.node.raw.strip())
     example = next((str(one["examples"][0]) for one in complaint.schemas if one.get("examples")), "")
     unit = example.partition(" ")[2]
     sentence = (
         f"{called(complaint)} needs a unit, as in `{raw} {unit}`." if unit else f"{called(complaint)} needs a unit."
     )
     return rules.NEEDS_UNIT.at(complaint.node.span, sentence)
+
+
+def _without_exponent(number: str) -> str:
+    """A number as quantities are written: `4200` for `4.2e3`; anything else as it is."""
+    if not re.fullmatch(r"[-+]?[0-9.]+[eE][-+]?[0-9]{1,2}", number) or number.count(".") > 1:
+        return number
+    return f"{Decimal(number):f}"
 
 
 def _option(complaint: Complaint) -> Finding:
