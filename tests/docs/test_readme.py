@@ -172,7 +172,6 @@ def lacking(root):
     slugs = {rule.slug for rule in all_rules()}
     developers = (root / "DEVELOPERS.md").read_text("utf-8")
     builds = "".join(path.read_text("utf-8") for path in (package / "build").glob("*.py"))
-    scripts = "".join(path.read_text("utf-8") for path in (root / "themes").rglob("*.js"))
     return {
         "Review, signatures, releases": not commands & {"compare", "sign", "verify", "uses"},
         "Independent proof": "card.proof" not in builds,
@@ -180,8 +179,7 @@ def lacking(root):
         "Strength of bolts": "torque.over-proof" not in slugs,
         "Circuits": not any(slug.startswith("circuit.") for slug in slugs),
         "Order of fault finding": re.search("^- Fault: .*`weight`", developers, re.MULTILINE),
-        "Records": "record" not in commands and "download" not in scripts,
-        "Preview": "preview" not in commands,
+        "Records": "record" not in commands,
         "Languages": len(list(package.glob("card/wording*.json"))) == 1,
         "A second look": theme_names() == ("daylight",),
         "Fields that nothing acts on yet": "### Idle fields" in developers,
