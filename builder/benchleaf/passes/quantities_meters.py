@@ -11,7 +11,7 @@ from benchleaf.model.quantity import Fault, fit
 from benchleaf.model.shop import Meter, MeterRange, Shop
 from benchleaf.passes import quantities_meter_rules as meter_rules
 from benchleaf.passes import quantities_rules as rules
-from benchleaf.passes.quantities_limits import Size, bounds, read
+from benchleaf.passes.quantities_limits import Size, bounds, dimension_of, read
 from benchleaf.passes.quantities_tables import difference_of, ranges_for
 
 
@@ -77,24 +77,18 @@ def _meter_at(meter: Meter) -> tuple[Related, ...]:
 
 
 def _reach(step: Step, limit: Limit, meter: Meter, ranges: list[MeterRange]) -> Iterator[Finding]:
-    measure = measures().get(limit.measure.name)
-    dimension = measure.dimension if measure else ""
-    low, high = bounds(limit)
-    wanted = max((value for value in (low, high) if value is not None), key=abs, default=None)
+    dimension = dimension_of(limit)
+    wanted = [value for value in bounds(limit) if value is not None]
     tops = [size.quantity for each in ranges if isinstance(size := read(each.to, dimension), Size)]
-    if step.meter is None or wanted is None or not tops:
+    if step.meter is None or not wanted or not tops:
         return
     top = max(tops, key=lambda quantity: quantity.base)
-    # Leads can be swapped, so that only the size of the reading counts.
-    if top.base < abs(wanted):
+    starts = [size.quantity for each in ranges if isinstance(size := read(each.from_, dimension), Size)]
+    start = min(starts, key=lambda quantity: quantity.base) if len(starts) == len(ranges) else None
+    # Where no range says where it begins, leads can be swapped: only the size of the reading counts.
+    if max(wanted) > top.base or (start is None and min(wanted) < -top.base):
         sentence = f"`{step.meter.name}` reads up to {top.text}, which does not reach the limit `{step.object.text}`."
         yield rules.METER_RANGE_SHORT.at(step.meter.span, sentence, related=_meter_at(meter))
-    starts = [size.quantity for each in ranges if isinstance(size := read(each.from_, dimension), Size)]
-    if low is None or len(starts) < len(ranges):
-        return
-    start = min(starts, key=lambda quantity: quantity.base)
-    if start.base > low:
-        sentence = (
-            f"`{step.meter.name}` reads from {start.text} on, above the low side of the limit `{step.object.text}`."
-        )
+    if start is not None and min(wanted) < start.base:
+        sentence = f"`{step.meter.name}` reads from {start.text} on, above a side of the limit `{step.object.text}`."
         yield rules.METER_RANGE_SHORT.at(step.meter.span, sentence, related=_meter_at(meter))
