@@ -81,7 +81,9 @@ outcomes: {done: {text: Done., leave: as-final}, other: {text: Other., leave: ou
 
 
 def record(text, kind):
-    made = assemble(read(text, f"{kind}.yaml").node, kind)
+    node = read(text, f"{kind}.yaml").node
+    assert node is not None
+    made = assemble(node, kind)
     assert made.record is not None and made.findings == ()
     return made.record
 

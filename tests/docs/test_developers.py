@@ -16,7 +16,7 @@ PATH = re.compile(
 )
 # What only the reader's own machine has: what is built, and words in capitals to be filled in.
 OF_THE_READER = re.compile(
-    r"(?:out|dist|\.venv)/|procedures/df-1/|card\.json$|(?:.*/)?(?!README|DEVELOPERS|CHANGELOG)[A-Z]{2,}"
+    r"(?:out|dist|\.venv|\.benchleaf)/|procedures/df-1/|card\.json$|(?:.*/)?(?!README|DEVELOPERS|CHANGELOG)[A-Z]{2,}"
 )
 SLUG = re.compile(
     r"`((?:{})\.[a-z0-9-]+)`".format("|".join(sorted({rule.family for rule in all_rules()} | {"circuit"})))

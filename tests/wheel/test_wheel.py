@@ -94,7 +94,9 @@ def bare(wheels, tmp_path_factory):
     declared = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]["dependencies"]
     for held in needed(declared):
         for name in {file.parts[0] for file in held.files or ()} - {"..", "__pycache__"}:
-            (site / name).symlink_to(Path(str(held.locate_file(name))))
+            # Two distributions may be named twice, in two spellings.
+            if not (site / name).exists():
+                (site / name).symlink_to(Path(str(held.locate_file(name))))
     pip = [sys.executable, "-m", "pip", "--disable-pip-version-check", "--python", python]
     run(*pip, "install", "--quiet", "--no-index", "--no-deps", wheels["tree"], cwd=place)
     return place
