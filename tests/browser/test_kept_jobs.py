@@ -15,6 +15,7 @@ from shutil import which
 from threading import Thread
 
 import pytest
+from playwright.sync_api import BrowserType
 from tests.browser.conftest import CARD, PHONE, QUIET, Hand
 
 # Kills in one run of the tests; a long run of them is asked for by this variable.
@@ -206,21 +207,23 @@ def test_it_works_from_a_plain_web_server(desk, tmp_path):
 class Phone:
     """A browser process of its own that can be killed outright."""
 
-    def __init__(self, profile: Path, playwright) -> None:
+    def __init__(self, profile: Path, kind: BrowserType) -> None:
         self.process = subprocess.Popen(
             [
                 which("chromium") or "chromium",
                 "--headless=new",
                 "--remote-debugging-port=0",
                 f"--user-data-dir={profile}",
+                # Helpers that report crashes would outlive the kill.
+                "--disable-breakpad",
                 *QUIET,
             ],
             stderr=subprocess.PIPE,
             text=True,
             start_new_session=True,
         )
-        line = next(line for line in self.process.stderr if "DevTools listening" in line)
-        self.browser = playwright.chromium.connect_over_cdp(line.split()[-1])
+        line = next(line for line in self.process.stderr or () if "DevTools listening" in line)
+        self.browser = kind.connect_over_cdp(line.split()[-1])
 
     def open(self, path: Path):
         page = self.browser.contexts[0].new_page()
@@ -231,39 +234,44 @@ class Phone:
     def kill(self) -> None:
         os.killpg(self.process.pid, signal.SIGKILL)
         self.process.wait()
-        self.process.stderr.close()
-
-
-def test_a_killed_browser_loses_at_most_the_touch_in_progress(desk, browser, playwright_of):
-    """What was said to be kept comes back; the last stroke may be lost, since nobody waited for it."""
-    chance = random.Random(20260601)
-    path = desk.file(CARD)
-    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
-        phone = Phone(Path(profile), playwright_of)
-        hand = Hand(phone.open(path)).begin().on(2)
-        for _ in range(KILLS):
-            hand.page.focus("[name=read-2-0]")
-            typed = []
-            for _ in range(chance.randint(1, 8)):
-                hand.page.wait_for_function("() => desk.allKept()")
-                typed.append(chance.choice("0123456789"))
-                hand.page.keyboard.press("End")
-                hand.page.keyboard.type(typed[-1])
-            time.sleep(chance.random() * 0.02)
-            phone.kill()
-            phone = Phone(Path(profile), playwright_of)
-            hand = Hand(phone.open(path))
-            found = hand.page.input_value("[name=read-2-0]")
-            assert found in ("".join(typed), "".join(typed[:-1]))
-            hand.page.fill("[name=read-2-0]", "")
-        phone.kill()
+        if self.process.stderr:
+            self.process.stderr.close()
 
 
 @pytest.fixture
-def playwright_of(browser):
-    """The Playwright that the session's browser came from, for browsers of one's own."""
+def phones(browser):
+    """One phone after the other, all with the same memory; none is left running."""
+    started = []
+    with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
 
-    class Own:
-        chromium = browser.browser_type
+        def start() -> Phone:
+            started.append(Phone(Path(profile), browser.browser_type))
+            return started[-1]
 
-    return Own
+        yield start
+        for phone in started:
+            if phone.process.poll() is None:
+                phone.kill()
+
+
+def test_a_killed_browser_loses_at_most_the_touch_in_progress(desk, phones):
+    """What was said to be kept comes back; the last stroke may be lost, since nobody waited for it."""
+    chance = random.Random(20260601)
+    path = desk.file(CARD)
+    phone = phones()
+    hand = Hand(phone.open(path)).begin().on(2)
+    for _ in range(KILLS):
+        hand.page.focus("[name=read-2-0]")
+        typed = []
+        for _ in range(chance.randint(1, 8)):
+            hand.page.wait_for_function("() => desk.allKept()")
+            typed.append(chance.choice("0123456789"))
+            hand.page.keyboard.press("End")
+            hand.page.keyboard.type(typed[-1])
+        time.sleep(chance.random() * 0.02)
+        phone.kill()
+        phone = phones()
+        hand = Hand(phone.open(path))
+        found = hand.page.input_value("[name=read-2-0]")
+        assert found in ("".join(typed), "".join(typed[:-1]))
+        hand.page.fill("[name=read-2-0]", "")
