@@ -8,6 +8,7 @@ import signal
 import subprocess
 import tempfile
 import time
+from contextlib import suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -15,7 +16,7 @@ from shutil import which
 from threading import Thread
 
 import pytest
-from playwright.sync_api import BrowserType
+from playwright.sync_api import BrowserType, TimeoutError
 from tests.browser.conftest import CARD, PHONE, QUIET, Hand
 
 # Kills in one run of the tests; a long run of them is asked for by this variable.
@@ -207,7 +208,7 @@ def test_it_works_from_a_plain_web_server(desk, tmp_path):
 class Phone:
     """A browser process of its own that can be killed outright."""
 
-    def __init__(self, profile: Path, kind: BrowserType) -> None:
+    def __init__(self, profile: Path) -> None:
         self.process = subprocess.Popen(
             [
                 which("chromium") or "chromium",
@@ -222,8 +223,10 @@ class Phone:
             text=True,
             start_new_session=True,
         )
+
+    def connect(self, kind: BrowserType) -> None:
         line = next(line for line in self.process.stderr or () if "DevTools listening" in line)
-        self.browser = kind.connect_over_cdp(line.split()[-1])
+        self.browser = kind.connect_over_cdp(line.split()[-1], timeout=8_000)
 
     def open(self, path: Path):
         page = self.browser.contexts[0].new_page()
@@ -245,8 +248,15 @@ def phones(browser):
     with tempfile.TemporaryDirectory(ignore_cleanup_errors=True) as profile:
 
         def start() -> Phone:
-            started.append(Phone(Path(profile), browser.browser_type))
-            return started[-1]
+            # Now and then a browser that finds the remains of a killed one takes no commands: then the next one.
+            for _ in range(3):
+                phone = Phone(Path(profile))
+                started.append(phone)
+                with suppress(TimeoutError):
+                    phone.connect(browser.browser_type)
+                    return phone
+                phone.kill()
+            raise AssertionError("no browser takes commands")
 
         yield start
         for phone in started:

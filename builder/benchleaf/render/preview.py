@@ -10,6 +10,11 @@ from benchleaf.render import signs
 from benchleaf.render.html import data_uri, draw
 from benchleaf.render.theme import Theme
 
+# What a screen shows of a page for paper: heads and feet are the printer's to place, and a frame is narrow.
+_ON_SCREEN = (
+    "<style>@media screen{.run-head,.run-foot{display:none}html{background:#fff;zoom:.8}@media(max-width:600px){"
+    "html{zoom:.55}}body{width:184mm;margin:0 auto;padding:6mm 0;font-family:'Fira Sans',system-ui,sans-serif}}</style>"
+)
 _REFERENCE = re.compile(r'(?<=["\'(])(asset|sign):([^"\')]+)')
 
 
@@ -56,11 +61,11 @@ def _draw(theme: Theme, **values: object) -> str:
 
 
 def framed(page: str, pictures: Mapping[str, bytes]) -> str:
-    """The card's page with its references to pictures and signs filled in, so that it stands alone."""
+    """The card's page with its references to pictures and signs filled in, so that it stands alone on a screen."""
 
     def filled(match: re.Match[str]) -> str:
         if match[1] == "sign":
             return data_uri("sign.svg", signs.drawing(match[2].removesuffix(".svg")).encode())
         return data_uri(match[2], pictures[match[2]]) if match[2] in pictures else match[0]
 
-    return _REFERENCE.sub(filled, page)
+    return _REFERENCE.sub(filled, page).replace("</head>", f"{_ON_SCREEN}</head>", 1)
