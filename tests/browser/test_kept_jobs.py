@@ -163,6 +163,16 @@ def test_a_file_carries_a_job_to_another_device(desk, tmp_path):
     )
 
 
+def test_at_a_hold_the_file_is_offered(desk, tmp_path):
+    hand = Hand(desk.open(desk.file(CARD), clock="2026-06-01T08:00:00")).locked().on().read("1", "1", "1").on()
+    assert hand.page.locator(".save-here button").count() == 0
+    hand.on().on(2).on()
+    assert hand.step == 15
+    with hand.page.expect_download() as download:
+        hand.page.click("#step-15 .save-here button")
+    assert json.loads(Path(download.value.path()).read_text())["serial"] == "RC48-417"
+
+
 def test_a_file_of_another_card_or_a_damaged_one_changes_nothing(desk, tmp_path):
     hand = Hand(desk.open(desk.file(CARD))).begin().on(2).read("49,8")
     path = saved(hand, tmp_path)

@@ -63,7 +63,7 @@ def test_an_edit_shows_without_anybody_asking(workspace, page):
     assert "Clean the filter" in page.title()
     path.write_text(path.read_text("utf-8").replace("title: Clean the filter", "title: Brush the filter"), "utf-8")
     page.wait_for_function("() => document.title.includes('Brush the filter')")
-    card(page).get_by_text("Brush the filter").first.wait_for()
+    card(page).locator("h1").get_by_text("Brush the filter").wait_for()
     page.frame_locator("iframe[title^=Checklist]").get_by_text("Brush the filter").first.wait_for()
     page.frame_locator("iframe[title^=Trace]").locator("body").get_by_text("lid").first.wait_for()
 

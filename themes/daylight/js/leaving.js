@@ -28,13 +28,18 @@ const leaving = (() => {
   function draw(box) {
     const { at } = it.state;
     const finding = at && at.kind === "finding" ? it.way.finding(at.number) : null;
-    const nodes = [];
-    if (at && at.kind === "stopped") nodes.push(...why(), ...choice());
     const left = finding && !finding.closing ? (finding.leave === "as-final" ? "ready" : "locked") : wanted();
-    if ((finding && !finding.closing) || (at && at.kind === "stopped" && left)) nodes.push(...ticks(left));
-    if (at && at.kind === "ended") nodes.push(...summary());
-    box.hidden = !nodes.length;
-    box.replaceChildren(...nodes);
+    const make = [];
+    if (at && at.kind === "stopped") make.push(why, choice);
+    if ((finding && !finding.closing) || (at && at.kind === "stopped" && left)) make.push(() => ticks(left));
+    if (at && at.kind === "ended") make.push(summary);
+    box.hidden = !make.length;
+    const key = JSON.stringify([at, left, it.state.stops.length, it.about && it.about.job]);
+    panel.refill(box, make.length ? key : "", () => make.flatMap((each) => each()));
+    for (const field of box.querySelectorAll("input")) {
+      const value = it.state.values[field.name];
+      field.checked = field.type === "radio" ? value === field.value : value === true;
+    }
   }
 
   const wanted = () => it.state.values.left || (mayBeReady() ? "" : "locked");
@@ -53,7 +58,7 @@ const leaving = (() => {
   function choice() {
     if (!mayBeReady()) return [];
     const one = (key, words) =>
-      panel.el("label", { class: "way" }, panel.el("input", { type: "radio", name: "left", value: key, checked: it.state.values.left === key }), panel.el("span", {}, words));
+      panel.el("label", { class: "way" }, panel.el("input", { type: "radio", name: "left", value: key }), panel.el("span", {}, words));
     return [
       panel.el("fieldset", { class: "ways" }, panel.el("legend", {}, "How do you leave the machine?"),
         one("locked", "Locked and tagged"), one("ready", "As it was before the work")),
@@ -64,8 +69,8 @@ const leaving = (() => {
     return [
       panel.el("h2", {}, "Before you end"),
       ...lines(left).map((line, place) => {
-        const name = `leave-${left}-${place}`;
-        return panel.el("label", { class: "require" }, panel.el("input", { type: "checkbox", name, checked: Boolean(it.state.values[name]) }), panel.el("span", {}, line));
+        const field = panel.el("input", { type: "checkbox", name: `leave-${left}-${place}` });
+        return panel.el("label", { class: "require" }, field, panel.el("span", {}, line));
       }),
     ];
   }

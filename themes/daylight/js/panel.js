@@ -13,6 +13,13 @@ const panel = (() => {
     return node;
   }
 
+  // New children for a box, unless it already holds these: a box that is made anew loses the focus of whoever is in it.
+  function refill(box, key, make) {
+    if (box.dataset.holds === key) return;
+    box.dataset.holds = key;
+    box.replaceChildren(...make());
+  }
+
   const button = (words, act, kind) => el("button", { type: "button", class: kind || "", click: act }, words);
 
   // Shows the panel; `build` returns its nodes and gets a function that closes it.
@@ -34,5 +41,5 @@ const panel = (() => {
     line.textContent = words;
   };
 
-  return Object.freeze({ el, button, show, field, said, fault });
+  return Object.freeze({ el, refill, button, show, field, said, fault });
 })();

@@ -45,6 +45,9 @@ const view = (() => {
     node.querySelector(".earlier").textContent = earlier(step);
     if (step.reading) showReading(step, node, here, visit);
     showPutBack(step, node, here);
+    // At a hold there is time, and somebody else stands by: the moment for a copy that no device can lose.
+    const save = node.querySelector(".save-here");
+    if (save) panel.refill(save, here ? "here" : "", () => (here ? [panel.button("Save the record as a file", menu.save, "choice")] : []));
     showAdded(step, node);
   }
 
@@ -88,7 +91,8 @@ const view = (() => {
     const own = (reading.meters || {})[key];
     line.classList.toggle("late", Boolean(late));
     const words = [own && own.name !== reading.instrument ? `Measured with ${own.name}.` : "", number ? `Number ${number}.` : "", late ? `Its calibration ran out on ${due}: take another meter.` : due ? `Calibration good until ${due}.` : ""];
-    line.replaceChildren(words.filter(Boolean).join(" "), ...(reading.instrument ? [" ", panel.button("Another meter", () => menu.meter(step), "small")] : []));
+    const told = words.filter(Boolean).join(" ");
+    panel.refill(line, told || " ", () => [told, ...(reading.instrument ? [" ", panel.button("Another meter", () => menu.meter(step), "small")] : [])]);
   }
 
   // What was opened or put in place on the way here, to be looked at where the machine is about to run again.
@@ -99,11 +103,11 @@ const view = (() => {
   function showPutBack(step, node, here) {
     const place = node.querySelector(".put-back");
     const items = here ? putBack(step) : [];
-    place.replaceChildren(...(items.length ? [panel.el("p", {}, panel.el("b", {}, "Put back on this way:"))] : []), ...items.map((item, index) => {
-      const name = `back-${step.number}-${index}`;
+    panel.refill(place, JSON.stringify(items), () => [...(items.length ? [panel.el("p", {}, panel.el("b", {}, "Put back on this way:"))] : []), ...items.map((item, index) => {
       const words = item.closed ? `${item.name}: opened or placed at step ${item.step}, put back at step ${item.closed}` : `${item.name}: opened or placed at step ${item.step}, stays so`;
-      return panel.el("label", { class: "require" }, panel.el("input", { type: "checkbox", name, checked: it.state.values[name] === true }), panel.el("span", {}, words));
-    }));
+      return panel.el("label", { class: "require" }, panel.el("input", { type: "checkbox", name: `back-${step.number}-${index}` }), panel.el("span", {}, words));
+    })]);
+    for (const box of place.querySelectorAll("input")) box.checked = it.state.values[box.name] === true;
   }
 
   function showAdded(step, node) {
