@@ -227,6 +227,9 @@ def test_a_change_of_the_tool_is_noticed(place, tmp_path):
 
     seen = {tool()}
     assert seen == {tool()}
+    # As an editor leaves it behind for a file that is being edited.
+    (package / "passes/.#torque.py").symlink_to("nowhere")
+    assert seen == {tool()}
     for file in (package / "passes/torque.py", package / "model/units.json", tmp_path / "schema/shop.schema.json"):
         before = file.stat()
         file.write_bytes(file.read_bytes().replace(b"e", b"f", 1))
@@ -248,6 +251,33 @@ def test_other_libraries_are_noticed(monkeypatch):
     assert [path for path, _, _ in fingerprint._library("yaml") if path.endswith("__init__.py")]
     monkeypatch.setattr(fingerprint, "_library", lambda name: [("elsewhere", 1, 1)])
     assert fingerprint.of_tool.__wrapped__() != before
+
+
+LOADED = """
+import sys
+before = set(sys.modules)
+from benchleaf.edge.cli import main
+main(["check", "--no-cache"])
+found = {name.partition(".")[0] for name, module in sys.modules.items() if getattr(module, "__file__", None)}
+print(*sorted(found - sys.stdlib_module_names - {name.partition(".")[0] for name in before}))
+"""
+
+
+def test_every_library_that_judges_is_watched():
+    command = [sys.executable, "-c", LOADED]
+    done = subprocess.run(command, cwd=ROOT, env=surroundings(), capture_output=True, text=True)
+    assert set(done.stdout.splitlines()[-1].split()) - {"benchleaf"} == set(fingerprint.LIBRARIES)
+
+
+def test_a_tool_that_cannot_be_read_remembers_nothing(place, monkeypatch):
+    def unreadable():
+        raise PermissionError("not yours")
+
+    request = asked(place, (PROCEDURE,))
+    first = told(request)
+    monkeypatch.setattr(fingerprint, "of_tool", unreadable)
+    assert remembered.recall(request) is None
+    assert told(request) == first
 
 
 WATCHED = """

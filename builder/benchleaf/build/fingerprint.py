@@ -16,8 +16,8 @@ from benchleaf.source.workspace import Survey, is_inside
 # The most that is read of any file: pictures are the largest, and what lies beyond this is refused unread.
 LARGEST = 5 << 20
 
-# Libraries that say what a source file holds; they are too large to be read at each start.
-_LIBRARIES = ("yaml", "jsonschema_rs")
+# Libraries that a verdict rests on; they are too large to be read at each start.
+LIBRARIES = ("jsonschema_rs", "numpy", "yaml")
 
 
 def digest(data: Any) -> str:
@@ -54,12 +54,12 @@ def _names(paths: tuple[Path, ...]) -> list[str]:
 
 @cache
 def of_tool() -> str:
-    """Of all that judges: each file of this package and its schemas, Python, and the libraries that read YAML.
+    """Of all that judges: each file of this package and its schemas, Python, and the libraries.
 
     Files are read rather than believed by their times: a container or a package manager may set all times to one.
     Raises OSError.
     """
-    whole = sha256(dumps([sys.version, [_library(name) for name in _LIBRARIES]]).encode())
+    whole = sha256(dumps([sys.version, [_library(name) for name in LIBRARIES]]).encode())
     for root in (str(package_root()), str(schema_root())):
         for path in _files(root):
             with open(path, "rb", buffering=0) as stream:
@@ -72,10 +72,12 @@ def of_tool() -> str:
 def _files(folder: str) -> Iterator[str]:
     with os.scandir(folder) as entries:
         for entry in sorted(entries, key=lambda each: each.name):
-            if not entry.is_dir():
+            if entry.is_dir(follow_symlinks=False):
+                if entry.name != "__pycache__":
+                    yield from _files(entry.path)
+            # Editors leave links behind that lead nowhere.
+            elif entry.is_file():
                 yield entry.path
-            elif entry.name != "__pycache__":
-                yield from _files(entry.path)
 
 
 def _library(name: str) -> list[tuple[str, int, int]]:

@@ -22,8 +22,8 @@ def recall(request: Request) -> Verdict | None:
     entry = cache.read(request.root, _name(request))
     try:
         return _verdict(entry) if entry is not None and _holds(entry, request) else None
-    except (LookupError, TypeError, ValueError, AttributeError):
-        # Somebody else's file under a name of ours.
+    except (LookupError, TypeError, ValueError, AttributeError, OSError):
+        # Somebody else's file under a name of ours, or a file of the tool that cannot be read.
         return None
 
 
@@ -42,12 +42,16 @@ def keep(request: Request, surveyed: Survey, files: Mapping[str, str], verdict: 
 
     Where one has none, since its bytes were no text, nothing is kept.
     """
+    try:
+        tool = fingerprint.of_tool()
+    except OSError:
+        return
     if not all(files.values()):
         return
     entry = {
         "files": dict(files),
         "today": request.today,
-        "tool": fingerprint.of_tool(),
+        "tool": tool,
         "workspace": fingerprint.of_survey(surveyed),
         "findings": verdict.findings,
         "standings": verdict.standings,
