@@ -1,5 +1,6 @@
 """What a circuit lets one expect at the steps of the demonstration, worked by hand, and limits taken from it."""
 
+import re
 import shutil
 from pathlib import Path
 
@@ -8,6 +9,7 @@ import pytest
 from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge
 from benchleaf.build.request import Request, silence
+from benchleaf.build.tracing import traces
 
 ROOT = Path(__file__).resolve().parents[2]
 TODAY = "2026-06-01"
@@ -67,6 +69,8 @@ def test_a_limit_taken_from_the_circuit():
     assert limit.low.quantity.number() <= least <= limit.low.quantity.number() + 0.1
     assert limit.high.quantity.number() - 0.1 <= most <= limit.high.quantity.number()
     assert judged.case.machine.limits["valve-signal"] is limit
+    (reading,) = (each for each in judged.facts.expected.readings.values() if each.limit == "valve-signal")
+    assert reading.sides["relay-contact-burnt"] == "below" and reading.side == "inside"
 
 
 def test_nothing_is_expected_without_a_circuit(tmp_path):
@@ -74,3 +78,13 @@ def test_nothing_is_expected_without_a_circuit(tmp_path):
     machine = tmp_path / "procedures/rig/machine.yaml"
     machine.write_text(machine.read_text("utf-8").partition("circuit:\n")[0], "utf-8")
     assert facts(tmp_path, "rig", "keep").facts.expected is None
+
+
+def test_the_trace_tells_what_a_meter_shows():
+    """The limit of 49.5 V lies between a good machine and a burnt contact."""
+    ((_, lines),) = traces(Request(ROOT, TODAY, (ROOT / "procedures/rc-48/no-drive.yaml",)), silence)
+    at = next(place for place, line in enumerate(lines) if "measure bus on" in line)
+    told = "\n".join(lines[at:]).partition("measure motor drive")[0]
+    assert re.search(r"By the circuit, with the key on, .*: good machines show 50\.34\sV to 51\.36\sV\.", told)
+    assert re.search(r"With contact-burnt: 41\.31\sV, below\.", told)
+    assert "brake-open" not in told

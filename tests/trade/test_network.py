@@ -11,7 +11,7 @@ from tests.trade.test_network_ngspice import drawn
 
 from benchleaf.trade.network import Settled, Trouble, settle
 from benchleaf.trade.network_parts import Element, Network
-from benchleaf.trade.network_read import Band, Reading, Shown, band, read
+from benchleaf.trade.network_read import Band, Reading, Shown, band, quick, read
 
 OPEN_METER = 1e15
 
@@ -250,3 +250,21 @@ def test_twice_the_sources_twice_the_voltages(seed, factor):
         if once.solution.joined(node, "g"):
             value = once.solution.between(node, "g") * factor
             assert again.solution.between(node, "g") == pytest.approx(value, rel=1e-6, abs=1e-6 * factor)
+
+
+@settings(max_examples=80, deadline=None)
+@given(some.integers(0, 500))
+def test_a_quick_reading_is_a_full_one(seed):
+    """Thévenin: the open voltage behind the inner resistance, under the load of the meter."""
+    network = drawn(seed)
+    settled = settle(network)
+    assert isinstance(settled, Settled)
+    reading = Reading("voltage", "n2", "n0" if "n0" in settled.solution.place else "g", 50e3)
+    shown = read(network, reading, settled.standing)
+    value = quick(settled, reading)
+    assert value is not None or shown.floating
+    loaded = settle(
+        network._replace(elements=(*network.elements, resistor("m", reading.first, reading.last, reading.meter)))
+    )
+    if value is not None and loaded.standing == settled.standing:
+        assert value == pytest.approx(shown.value, rel=1e-6, abs=1e-9)

@@ -26,4 +26,7 @@ def _of_class(held: Held) -> tuple[str, ...]:
     if planning is None:
         return ()
     text = held.case.variant.text
-    return (*((say("trace-class", machines=text),) if text else ()), *trace(held.case.machine, planning))
+    return (
+        *((say("trace-class", machines=text),) if text else ()),
+        *trace(held.case.machine, planning, held.facts.expected),
+    )

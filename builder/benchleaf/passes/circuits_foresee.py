@@ -13,9 +13,9 @@ from benchleaf.passes.circuits_limits import Bounds, in_unit, signless
 from benchleaf.passes.circuits_points import computable
 from benchleaf.passes.circuits_state import Bench, Stood, reading_of
 from benchleaf.safety.valuation import Values
-from benchleaf.trade.network import Trouble
+from benchleaf.trade.network import Trouble, settle
 from benchleaf.trade.network_parts import Network
-from benchleaf.trade.network_read import Band, Reading, Shown, band, read
+from benchleaf.trade.network_read import Band, Reading, Shown, band, quick, read
 
 # Corners tried where two readings are compared; the same ones in every run.
 CORNERS = 24
@@ -97,6 +97,9 @@ def _shown(bench: Bench, asked: Probe, fault: str) -> float | None:
 def _value(stood: Stood, reading: Reading) -> float | None:
     if isinstance(stood.settled, Trouble):
         return None
+    value = quick(stood.settled, reading)
+    if value is not None:
+        return value
     shown = read(stood.network, reading, stood.standing)
     return None if isinstance(shown, Trouble) else shown.value
 
@@ -129,12 +132,17 @@ def _sampled(bench: Bench, asked: Probe, *, stated: bool) -> list[float]:
     found = []
     for _ in range(CORNERS):
         factors = {each.name: 1 + drawn.choice((-1, 1)) * each.tolerance for each in sizes}
-        now = _value(here._replace(network=_moved(here.network, factors)), asked.reading)
-        then = _value(there._replace(network=_moved(there.network, factors)), asked.before[0])
+        now = _value(_settled(here, factors), asked.reading)
+        then = _value(_settled(there, factors), asked.before[0])
         value = None if now is None or then is None else _compared(asked.bounds.compared, now, then)
         if value is not None:
             found.append(value)
     return found
+
+
+def _settled(stood: Stood, factors: Mapping[str, float]) -> Stood:
+    moved = _moved(stood.network, factors)
+    return Stood(moved, settle(moved, stood.standing))
 
 
 def _moved(network: Network, factors: Mapping[str, float]) -> Network:

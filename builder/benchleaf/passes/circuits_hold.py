@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from math import isinf
+from types import MappingProxyType
 
 from benchleaf.base.finding import Finding, Related, Severity
 from benchleaf.model.expected import Expected, Foreseen
@@ -16,9 +17,9 @@ from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
 from benchleaf.passes.circuits_points import computable
 from benchleaf.passes.circuits_state import Bench
 from benchleaf.passes.circuits_unknown import unknown
-from benchleaf.passes.circuits_words import OPEN, amount, band, span_of
 from benchleaf.safety.planning import Planning
 from benchleaf.trade.network import Settled, Trouble
+from benchleaf.trade.reckoned import OPEN, amount, band, span_of
 
 
 def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Finding, ...]]:
@@ -29,6 +30,9 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
     volts: dict[str, Mapping[str, float]] = {}
     found: list[Finding] = []
     told: set[tuple[str, ...]] = set()
+    given = computed(case.machine, case.shop, bench, flow.stations)
+    # What the circuit gives is a limit like any other when it comes to faults.
+    case = case._replace(machine=case.machine._replace(limits=MappingProxyType({**case.machine.limits, **given})))
     gone = cured(case.machine, flow)
     for station in flow.stations:
         values = bench.values(station)
@@ -54,7 +58,6 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         found.extend(_condemned(case.machine, station, held, foreseen))
         found.extend(_unseen(case, station, held, foreseen))
-    given = computed(case.machine, case.shop, bench, flow.stations)
     return Expected(readings, volts, given), (*found, *unknown(case.machine, flow.stations, given))
 
 

@@ -8,11 +8,11 @@ from benchleaf.model.machine import Machine
 from benchleaf.passes import circuits_rules as rules
 from benchleaf.passes.circuits_build import definite, network
 from benchleaf.passes.circuits_points import VOLTAGE, proofs
-from benchleaf.passes.circuits_words import amount
 from benchleaf.safety.naming import condition_name, energy_name
 from benchleaf.safety.valuation import Values, domains
 from benchleaf.trade.network import Trouble
 from benchleaf.trade.network_read import Reading, read
+from benchleaf.trade.reckoned import amount
 
 # How much more than its threshold a proof has to show when it ought to fail.
 CLEAR = 2.0

@@ -1,4 +1,4 @@
-"""Quantities, first storey: sizes that exist, limits that can be met, instruments that reach the reading."""
+"""Quantities: sizes that exist, limits that can be met, meters that decide them, numbers that fit the machine."""
 
 from collections.abc import Iterator
 from itertools import chain

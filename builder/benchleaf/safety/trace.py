@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from enum import Enum
 from itertools import pairwise
 
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Way
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Planned
@@ -14,6 +15,7 @@ from benchleaf.safety.planning import Planning
 from benchleaf.safety.presence import isolation, may_be_there
 from benchleaf.safety.reach import met, nearness
 from benchleaf.safety.sentences import say
+from benchleaf.safety.trace_readings import readings
 from benchleaf.safety.valuation import Holds, Values, holds
 
 
@@ -45,14 +47,18 @@ def presence(machine: Machine, key: str, values: Values, locked: frozenset[str])
     return Presence.THERE if working and holds(energy.when, values) is Holds.YES else Presence.MAYBE
 
 
-def trace(machine: Machine, planning: Planning) -> tuple[str, ...]:
-    """One paragraph for each step in printing order; steps that nothing leads to are left out."""
+def trace(machine: Machine, planning: Planning, expected: Expected | None = None) -> tuple[str, ...]:
+    """One paragraph for each step in printing order; steps that nothing leads to are left out.
+
+    With `expected` a step that reads says what the circuit lets its meter show.
+    """
     steps = [each for section in planning.plan.sections for each in section.steps if section.kind != "closing"]
     numbers = {each.key: number for number, each in enumerate(steps, 1)}
     lines: list[str] = []
     for each in steps:
         if each.key in planning.woven.before:
             lines.extend(_step(machine, planning, each, numbers, steps[0].key))
+            lines.extend(readings(expected, each.station))
     return tuple(lines)
 
 

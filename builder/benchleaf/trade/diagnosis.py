@@ -85,7 +85,7 @@ def best(search: Search, most_faults: int = MOST_FAULTS, most_sets: int = MOST_S
 
 def exact(search: Search, most_sets: int = MOST_SETS) -> Plan | None:
     """The shortest search of all; None where more sets of faults than `most_sets` would have to be looked at."""
-    total = _total(search)
+    total, needed = _total(search), _needed(search)
     known: dict[_Place, tuple[float, Question | None]] = {}
 
     def cost(place: _Place) -> float:
@@ -103,7 +103,7 @@ def exact(search: Search, most_sets: int = MOST_SETS) -> Plan | None:
             weighted = here * _minutes(search, test, place)
             if chosen is not None and weighted >= least:
                 continue
-            weighted += sum(cost(_after(test, place, part)) for part in parts.values())
+            weighted += sum(cost(_after(needed, test, place, part)) for part in parts.values())
             if chosen is None or weighted < least:
                 least, chosen = weighted, test
         known[place] = (least, chosen)
@@ -114,7 +114,7 @@ def exact(search: Search, most_sets: int = MOST_SETS) -> Plan | None:
         minutes = cost(first) / total
     except _TooMany:
         return None
-    return Plan(minutes, _tree(first, lambda place: known[place][1]), True)
+    return Plan(minutes, _tree(needed, first, lambda place: known[place][1]), True)
 
 
 def greedy(search: Search) -> Plan:
@@ -134,18 +134,18 @@ def greedy(search: Search) -> Plan:
         return found
 
     first = _first(search)
-    tree = _tree(first, chosen)
+    tree = _tree(_needed(search), first, chosen)
     return Plan(cost_of(search, tree, first) / total, tree, False)
 
 
 def cost_of(search: Search, tree: Tree, place: "_Place | None" = None) -> float:
     """The weighted minutes of a tree; divided by the sum of the weights they are its average."""
-    here = place or _first(search)
+    here, needed = place or _first(search), _needed(search)
     if not tree.test:
         return 0.0
     test = next(each for each in search.tests if each.name == tree.test)
     own = sum(search.weights[fault] for fault in tree.faults) * _minutes(search, test, here)
-    return own + sum(cost_of(search, below, _after(test, here, below.faults)) for _, below in tree.branches)
+    return own + sum(cost_of(search, below, _after(needed, test, here, below.faults)) for _, below in tree.branches)
 
 
 class _TooMany(Exception):
@@ -179,11 +179,16 @@ def _minutes(search: Search, test: Question, place: _Place) -> float:
     return test.minutes + change + sum(search.preparations.get(need, 0.0) for need in test.needs - place.done)
 
 
-def _after(test: Question, place: _Place, faults: tuple[int, ...]) -> _Place:
-    return _Place(faults, test.state or place.state, place.done | test.needs | {test.name})
+def _needed(search: Search) -> frozenset[str]:
+    """All that some test needs; whether anything else has been done makes no difference."""
+    return frozenset[str]().union(*(test.needs for test in search.tests))
 
 
-def _tree(place: _Place, choose: Callable[[_Place], Question | None]) -> Tree:
+def _after(needed: frozenset[str], test: Question, place: _Place, faults: tuple[int, ...]) -> _Place:
+    return _Place(faults, test.state or place.state, (place.done | test.needs | {test.name}) & needed)
+
+
+def _tree(needed: frozenset[str], place: _Place, choose: Callable[[_Place], Question | None]) -> Tree:
     test = choose(place)
     if test is None:
         return Tree(place.faults)
@@ -191,7 +196,7 @@ def _tree(place: _Place, choose: Callable[[_Place], Question | None]) -> Tree:
     return Tree(
         place.faults,
         test.name,
-        tuple((result, _tree(_after(test, place, part), choose)) for result, part in parts.items()),
+        tuple((result, _tree(needed, _after(needed, test, place, part), choose)) for result, part in parts.items()),
     )
 
 

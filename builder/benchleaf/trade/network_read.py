@@ -65,6 +65,19 @@ def read(network: Network, reading: Reading, start: Standing = AT_REST) -> Shown
     return Shown(value, floating, _answers(loaded, reading), (*alone.blown, *loaded.blown))
 
 
+def quick(settled: Settled, reading: Reading) -> float | None:
+    """What `read` shows, from a circuit already at rest; None where only `read` can tell.
+
+    A meter over a part of the circuit that stands still is a load on its open voltage and inner resistance (Thévenin).
+    """
+    solution = settled.solution
+    if reading.measure != VOLTAGE or not solution.joined(reading.first, reading.last):
+        return None
+    weights = solution.weights(reading.first, reading.last)
+    inner = solution.lean(weights, reading.first, reading.last)
+    return solution.between(reading.first, reading.last) * reading.meter / (reading.meter + inner)
+
+
 def _answers(settled: Settled, reading: Reading) -> dict[str, float]:
     solution = settled.solution
     return _relative(settled.network, solution.answers(solution.weights(reading.first, reading.last)))

@@ -63,6 +63,11 @@ class Solution(NamedTuple):
         """How the voltage of `first` over `last` answers to a current into each row (the adjoint solution)."""
         return _solved(self.matrix, _difference(self.place, len(self.voltages), first, last))
 
+    def lean(self, weights: Sequence[float], first: str, last: str) -> float:
+        """The difference of the weights of two nodes: for the nodes they were made for, the inner resistance."""
+        one, other = self.place[first], self.place[last]
+        return (float(weights[one]) if one >= 0 else 0.0) - (float(weights[other]) if other >= 0 else 0.0)
+
     def answers(self, weights: Sequence[float]) -> Iterator[tuple[Branch, float, float]]:
         """Each branch with the derivatives of a reading by its resistance and by its voltage (Tellegen)."""
         for number, branch in enumerate(self.branches):
