@@ -25,6 +25,7 @@ COMMANDS = (
     ("build", "check, then make the bench cards (PDF), checklists (HTML) and the sheets around them"),
     ("picking", "list what to take along for one job or several: tools, parts, supplies, locks"),
     ("preview", "show cards, checklists and findings in a browser, anew with every save"),
+    ("uses", "list everything that a name touches: steps, limits, fasteners, procedures; before it is changed"),
     ("calc", "reckon torque, preload, units, guard bands, ventilation, wire, lifting … as the checks do"),
 )
 

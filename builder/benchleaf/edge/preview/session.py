@@ -113,6 +113,6 @@ class Session:
                 "checklist": html.checklist(card, pictures, self._theme),
             }
             if held.facts.planning is not None and held.case.machine is not None:
-                pages["trace"] = "\n".join(trace(held.case.machine, held.facts.planning))
+                pages["trace"] = "\n".join(trace(held.case.machine, held.facts.planning, held.facts.expected))
             made.append(Variant(card.machine.serials if len(judged.classes) > 1 else "", pages))
         return tuple(made)

@@ -1,0 +1,131 @@
+"""`benchleaf uses`: nothing that mentions a name is left out, and what it carries is followed."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from benchleaf.build.impact import book
+from benchleaf.build.request import Request
+
+ROOT = Path(__file__).resolve().parents[2]
+# Kinds whose names are hyphenated words that no sentence of the demo holds.
+BY_SEARCH = ("limit", "fastener", "meter", "wrench", "block")
+
+
+@pytest.fixture(scope="module")
+def names():
+    """All names of the demo."""
+    return book(Request(ROOT, "2026-06-01"))
+
+
+def written(name):
+    """File and line of each place where the sources hold the name as a word, comments left out."""
+    word = re.compile(rf"(?<![\w-]){re.escape(name)}(?![\w-])")
+    for path in sorted((ROOT / "procedures").rglob("*.yaml")):
+        for number, line in enumerate(path.read_text("utf-8").splitlines(), 1):
+            if word.search(re.sub(r"(^|\s)#.*", "", line)):
+                yield path.relative_to(ROOT).as_posix(), number
+
+
+def places(impact):
+    """Where the name itself is mentioned, and where it is declared."""
+    own = {(touch.span.file, touch.span.line) for touch in impact.touches if not touch.via}
+    return own | {(impact.target.span.file, impact.target.span.line)}
+
+
+def test_whatever_a_search_of_the_text_finds_is_listed(names):
+    """For every limit, joint, meter, wrench and block of the demo: the same lines as a search for the word."""
+    asked = {each.name for each in names.known if each.kind in BY_SEARCH and "-" in each.name}
+    assert len(asked) > 60
+    wrong = {}
+    for name in sorted(asked):
+        found = set().union(*(places(impact) for impact in names.search(name)))
+        # In a block a blank stands for the name.
+        found = {place for place in found if "{" not in line_at(*place) or place in set(written(name))}
+        if found != set(written(name)):
+            wrong[name] = found ^ set(written(name))
+    assert wrong == {}
+
+
+def line_at(file, line):
+    return (ROOT / file).read_text("utf-8").splitlines()[line - 1] if "/common/" in file else ""
+
+
+@pytest.mark.parametrize(
+    ("name", "label", "via"),
+    [
+        # A part, by its points, joints and faults.
+        ("rc-48/contactor", "step 9 (tighten contactor-studs)", ("fastener contactor-studs",)),
+        ("rc-48/contactor", "step 11 (measure seat-path)", ("point S2",)),
+        ("rc-48/contactor", "outcome coil-open", ("fault coil-open",)),
+        # A meter of the shop, in a block that three procedures put in.
+        ("milliohm-1", "step 1 (measure bonding) of block bond-check", ()),
+        # A step, by the limit that compares with its reading.
+        ("rest", "step 14 (measure pack-sag)", ("limit pack-sag",)),
+        ("wheels-up", "step 4 (insert wheels-up)", ()),
+        ("battery-plug", "energy bus", ()),
+        # A joint that fills a blank of a block: where it is filled, and where it is used.
+        ("wheel-nuts", "step 6 (insert retighten)", ()),
+        ("wheel-nuts", "step 1 (tighten wheel-nuts) of block retighten", ()),
+        ("hydraulic-oil", "procedure yearly-service", ()),
+    ],
+)
+def test_what_a_name_touches(name, label, via, names):
+    found = names.search(name)
+    assert (label, via) in {(touch.owner.label, touch.via) for impact in found for touch in impact.touches}
+
+
+def test_a_name_of_several_machines_is_told_for_each(names):
+    found = names.search("bonding")
+    assert sorted(impact.target.machine for impact in found) == ["ht-600", "pc-9"]
+    (own,) = names.search("pc-9/bonding")
+    assert own.target.machine == "pc-9" and own.procedures == ("pc-9/monthly-inspection",)
+    assert {touch.owner.machine for touch in own.touches} == {"pc-9"}
+
+
+def test_text_names_file_line_and_procedures(run, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    told = run("uses", "pack-sag")
+    assert (told.code, told.err) == (0, "")
+    lines = told.out.splitlines()
+    assert re.fullmatch(r"limit pack-sag of rc-48, procedures/rc-48/machine\.yaml:\d+", lines[0])
+    assert re.fullmatch(
+        r"  procedures/rc-48/no-drive\.yaml:\d+: step 14 \(measure pack-sag\), procedure rc-48/no-drive", lines[1]
+    )
+    assert lines[-1] == "  1 procedure: rc-48/no-drive"
+
+
+def test_json_holds_the_same(run, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    told = json.loads(run("uses", "pack-sag", "--format", "json").out)
+    assert (told["format"], told["name"]) == ("benchleaf/uses/1", "pack-sag")
+    ((use,),) = [each["uses"] for each in told["found"]]
+    assert (use["kind"], use["machine"], use["procedure"], use["via"]) == ("step", "rc-48", "no-drive", [])
+    assert told["found"][0]["procedures"] == ["rc-48/no-drive"]
+
+
+def test_an_unknown_name_is_answered_with_the_nearest(run, workspace):
+    told = run("uses", "windin")
+    assert told.code == 2 and told.out == ""
+    assert "nothing in this workspace is called `windin`; the nearest: `winding`" in told.err
+    assert run("uses", "zzzzzzzz").err.endswith("is called `zzzzzzzz`.\n")
+    assert run("uses", "").code == 2
+
+
+def test_the_card_with_which_work_goes_on_is_used_by_the_outcome(run, workspace, spoil):
+    spoil("Replace the fan motor.,", "Replace the fan motor., then: {procedure: filter-clean},")
+    assert "outcome weak-motor, procedure df-1/filter-clean" in run("uses", "filter-clean").out
+
+
+def test_what_nothing_uses_is_said_so(run, workspace):
+    assert "Nothing uses it." in run("uses", "filter-clean").out
+
+
+def test_a_faulty_file_is_named_and_the_rest_is_searched(run, workspace, spoil):
+    (workspace / "procedures/df-1/broken.yaml").write_text("steps: [", "utf-8")
+    told = run("uses", "winding")
+    assert told.code == 1
+    assert "procedures/df-1/broken.yaml has errors and was not searched" in told.err
+    assert "step 3 (measure winding)" in told.out
