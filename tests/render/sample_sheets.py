@@ -12,6 +12,7 @@ from benchleaf.build import figures
 from benchleaf.build.gather import gather
 from benchleaf.build.picking import picking
 from benchleaf.build.request import Request, silence
+from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.card.sheet_isolation import isolation_sheet
 from benchleaf.card.sheet_limits import limits_sheet
 from benchleaf.card.sheet_machine import machine_sheet
@@ -50,7 +51,8 @@ def shelf():
 def of_machine(machine):
     """The four sheets of a machine, by kind."""
     found = shelf()
-    record, shop = found.machines[machine].record, found.shop.record
+    ((_, record),) = sheet_classes(found.machines[machine].record)
+    shop = found.shop.record
     folder = next(each for each in found.survey.machines if each.name == machine)
     pictures = figures.contents(folder, (record.figure.file.name,))
     digests = {name: sha256(content).hexdigest() for name, content in pictures.items()}

@@ -18,8 +18,9 @@ from tests.render.sample_sheets import (
     written,
 )
 
+from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.card.sheet_isolation import isolation_sheet
-from benchleaf.card.sheet_limits import limits_sheet
+from benchleaf.card.sheet_machine import machine_sheet
 from benchleaf.card.sheet_picking import letter
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.render import sheets
@@ -292,11 +293,28 @@ def test_a_limit_that_compares_names_the_step():
 
 
 def test_limits_for_some_machines_say_for_which():
+    """The lever was changed with number 700, which is nothing dangerous and cuts no classes: both limits are there."""
+    rows = [row for group in of_machine("rc-48")["limits"].sheet.groups for row in group.rows]
+    assert [row.only_for for row in rows if "lever" in row.name] == ["serials up to RC48-699", "serials from RC48-700"]
+
+
+def test_a_class_of_machines_has_what_may_be_for_some_of_them():
+    """With a hand brake from number 500 on, there are two classes; only the second one has machines from 700 on."""
     record, shop = shelf().machines["rc-48"].record, shelf().shop.record
-    limit = record.limits["brake-gap"]
-    from_700 = Applies(limit.span, (Serials(limit.span, "RC48-", 700),))
-    one = limits_sheet(record._replace(limits={"brake-gap": limit._replace(applies_to=from_700)}), shop)
-    assert one.groups[0].rows[0].only_for == "serials from RC48-700"
+    brake = record.conditions["hand-brake"]
+    from_500 = Applies(brake.span, (Serials(brake.span, "", 500),))
+    conditions = {**record.conditions, "hand-brake": brake._replace(applies_to=from_500)}
+    first, second = sheet_classes(record._replace(conditions=conditions))
+    assert [variant.text for variant, _ in (first, second)] == ["RC48-400 to RC48-499", "RC48-500 and up"]
+    assert [set(machine.limits) & {"brake-lever-free", "long-lever-free"} for _, machine in (first, second)] == [
+        {"brake-lever-free"},
+        {"brake-lever-free", "long-lever-free"},
+    ]
+    settings = [{row.name for row in machine_sheet(machine, shop).settings} for _, machine in (first, second)]
+    assert ["hand brake" in names for names in settings] == [False, True]
+    sheet = isolation_sheet(first[1], shop, {}, first[0])
+    assert sheet.head.machine.serials == "RC48-400 to RC48-499" and sheet.head.machine.applies.key
+    assert "not on these machines" in [each.text for each in sheet.figure.callouts]
 
 
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.id)

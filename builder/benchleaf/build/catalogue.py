@@ -26,7 +26,7 @@ from benchleaf.build.gather import Shelf
 from benchleaf.build.judge import Judged, Judgement
 from benchleaf.build.sheets import stopped
 from benchleaf.card.model import Card
-from benchleaf.model.variants import variants
+from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.render.index import Entry, Group, Sheets, index
 from benchleaf.render.theme import Theme
 
@@ -102,7 +102,7 @@ def _sheets(out: Path, folder: str, judgement: Judgement, shelf: Shelf, fresh: f
     """The sheets of a machine, by class of its machines; the picking list stands with those for all."""
     loaded = shelf.machines[folder]
     there = [(sheet, key) for sheet, key in sheets_in(path.name for path in (out / folder).glob("*.*"))]
-    texts = {variant.key: variant.text for variant in variants(loaded.record)} if loaded.record else {}
+    texts = {variant.key: variant.text for variant, _ in sheet_classes(loaded.record)} if loaded.record else {}
     groups = []
     for key in sorted({key for _, key in there}):
         names = [(label, named(sheet, key)) for sheet, label in _SHEETS if (sheet, key) in there]

@@ -14,14 +14,13 @@ from benchleaf.build.filenames import ISOLATION, ISOLATION_PAGE, LIMITS, MACHINE
 from benchleaf.build.gather import Loaded, Shelf
 from benchleaf.build.judge import Judgement
 from benchleaf.build.picking import picking_of
+from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.card.sheet_isolation import IsolationSheet, isolation_sheet
 from benchleaf.card.sheet_limits import limits_sheet
 from benchleaf.card.sheet_machine import machine_sheet
 from benchleaf.card.sheet_tag import out_of_service_tag
-from benchleaf.model import only
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
-from benchleaf.model.variants import MOST_CLASSES, variants
 from benchleaf.render import pdf, sheets
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.sheets import Sheet
@@ -100,8 +99,7 @@ def _of_machine(
     pictures = figures.contents(next(each for each in shelf.survey.machines if each.name == folder), shown)
     digests = {name: sha256(content).hexdigest() for name, content in pictures.items()}
     made: list[tuple[str, Sheet]] = []
-    for variant in variants(machine)[:MOST_CLASSES]:
-        one = only.machine(variant, machine)
+    for variant, one in sheet_classes(machine):
         made += [
             (named(ISOLATION, variant.key), isolation_sheet(one, shop, digests, variant)),
             (named(TAG, variant.key), out_of_service_tag(one, shop, variant)),

@@ -90,11 +90,11 @@ def figure_numbers(machine: Machine) -> dict[str, str]:
     return {words.text: number for number, words in machine.figure.callouts.items()} if machine.figure else {}
 
 
-def only_for(applies: Applies | None) -> str:
-    """For which serial numbers and options something holds, in words; empty where it holds for all."""
+def only_for(applies: Applies | None, machine: Machine) -> str:
+    """For which serial numbers and options of a machine something holds, in words; empty where it holds for all."""
     if applies is None:
         return ""
-    ranges = " or ".join(_range(each) for each in applies.serials)
+    ranges = " or ".join(_range(each, machine.serials.prefix) for each in applies.serials)
     options = when_words(applies.options)
     return ", ".join(text for text in (word("sheet", "serials", ranges=ranges) if ranges else "", options) if text)
 
@@ -112,11 +112,12 @@ def when_words(when: When, name: Mapping[str, str] = EMPTY) -> str:
     return " or ".join(cases)
 
 
-def _range(each: Serials) -> str:
-    first = f"{each.prefix}{each.from_}" if each.from_ is not None else ""
-    last = f"{each.prefix}{each.to}" if each.to is not None else ""
+def _range(each: Serials, usual: str) -> str:
+    prefix = each.prefix or usual
+    first = f"{prefix}{each.from_}" if each.from_ is not None else ""
+    last = f"{prefix}{each.to}" if each.to is not None else ""
     form = "serials-both" if first and last else "serials-from" if first else "serials-to" if last else "serials-all"
-    return word("sheet", form, first=first, last=last, prefix=each.prefix)
+    return word("sheet", form, first=first, last=last, prefix=prefix)
 
 
 def _called(machine: Machine, text: str) -> str:

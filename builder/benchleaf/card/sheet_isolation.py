@@ -193,7 +193,7 @@ def _row(machine: Machine, shop: Shop, key: str) -> EnergyRow:
         pairs=_pairs(machine, key),
         stays=_stays(machine, key),
         at=parts_with(machine, key),
-        only_for=only_for(energy.applies_to),
+        only_for=only_for(energy.applies_to, machine),
     )
 
 

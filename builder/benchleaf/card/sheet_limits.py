@@ -66,7 +66,7 @@ def limits_sheet(machine: Machine, shop: Shop, variant: Variant = EVERY) -> Limi
     """The sheet of one machine."""
     groups: dict[str, list[LimitRow]] = {}
     for key, limit in machine.limits.items():
-        groups.setdefault(limit.measure.name, []).append(_limit(key, limit, shop))
+        groups.setdefault(limit.measure.name, []).append(_limit(machine, key, limit, shop))
     known = measures()
     return LimitsSheet(
         head=sheet_head(machine, shop, variant),
@@ -79,7 +79,7 @@ def limits_sheet(machine: Machine, shop: Shop, variant: Variant = EVERY) -> Limi
     )
 
 
-def _limit(key: str, limit: Limit, shop: Shop) -> LimitRow:
+def _limit(machine: Machine, key: str, limit: Limit, shop: Shop) -> LimitRow:
     earlier = earlier_step(limit)
     steps = {earlier.name: word("sheet", "step-of", step=spoken(earlier.name))} if earlier else {}
     test = limit.test_voltage
@@ -90,7 +90,7 @@ def _limit(key: str, limit: Limit, shop: Shop) -> LimitRow:
         nominal=printed(limit.nominal.quantity, shop.units, "nominal") if limit.nominal and both else "",
         how=word("plain", "test-voltage", value=printed(test.quantity, shop.units)) if test else "",
         source=limit.source,
-        only_for=only_for(limit.applies_to),
+        only_for=only_for(limit.applies_to, machine),
     )
 
 
@@ -113,5 +113,5 @@ def _torque(machine: Machine, shop: Shop, key: str, each: Fastener) -> TorqueRow
         locking=each.locking.text if each.locking else "",
         single_use=each.single_use,
         source=each.source,
-        only_for=only_for(each.applies_to),
+        only_for=only_for(each.applies_to, machine),
     )

@@ -139,7 +139,7 @@ def _part(machine: Machine, shop: Shop, key: str, part: Part, marks: Mapping[str
         mass=printed(part.mass.quantity, shop.units) if part.mass else "",
         exposes=listed([energy_name(machine, each.energy.name) for each in part.exposes]),
         single_use=part.single_use,
-        only_for=only_for(part.applies_to),
+        only_for=only_for(part.applies_to, machine),
     )
 
 
@@ -159,7 +159,7 @@ def _setting(machine: Machine, key: str, each: Condition, marks: Mapping[str, st
         notes=tuple(notes),
         isolates=isolates,
         lock=_text(each.lock),
-        only_for=only_for(each.applies_to),
+        only_for=only_for(each.applies_to, machine),
     )
 
 

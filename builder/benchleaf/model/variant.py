@@ -57,8 +57,16 @@ def holds(applies: Applies | None, variant: Variant, machine: Machine) -> bool:
 
 def holds_for_all(applies: Applies | None, variant: Variant, machine: Machine) -> bool:
     """Whether something is for every machine of a class, whatever the class was cut by."""
-    if applies is None:
-        return True
+    return applies is None or all(_answers(applies, variant, machine))
+
+
+def holds_for_some(applies: Applies | None, variant: Variant, machine: Machine) -> bool:
+    """Whether something is for at least one machine of a class, whatever the class was cut by."""
+    return applies is None or any(_answers(applies, variant, machine))
+
+
+def _answers(applies: Applies, variant: Variant, machine: Machine) -> Iterator[bool]:
+    """Whether something is for them, for each sort of machines that it tells apart in the class."""
     ranges = variant.serials or (line(machine),)
     numbers = {low for low, _ in ranges}
     for low, high in ranges_of(applies, machine):
@@ -66,9 +74,9 @@ def holds_for_all(applies: Applies | None, variant: Variant, machine: Machine) -
         numbers.update(edge for edge in edges if any(within(edge, each) for each in ranges))
     named, allowed = options_named((applies,), machine), dict(variant.options)
     values = [allowed.get(name) or option_values(machine, name) for name in named]
-    return all(
+    return (
         fits(applies, number, dict(zip(named, chosen, strict=True)), machine)
-        for number in numbers
+        for number in sorted(numbers)
         for chosen in product(*values)
     )
 
