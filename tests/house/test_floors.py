@@ -48,6 +48,7 @@ KNOWS_ALL_PASSES = {"passes", "passes.order"}
 HOMES = {
     "fontTools": ("render.pdf",),
     "fontpkg_fira_sans": ("render.pdf",),
+    "grandalf": ("render.plan",),
     "jinja2": ("render",),
     "jsonschema_rs": ("source.shape",),
     "markdown_it": ("render.markdown",),
@@ -73,6 +74,7 @@ LATE = {
     "edge/commands/": "each command loads what it alone needs",
     "passes/circuits.py": "the solver's library is wanted only where a circuit has something to read",
     "build/pipeline.py": "a build without PDF must not pay for, or need, the PDF library",
+    "render/plan_layers.py": "the library for layers is wanted only where a card has a plan to draw",
     "source/shape.py": "the wording of shape errors is wanted only where a file has errors",
 }
 

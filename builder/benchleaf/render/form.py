@@ -10,6 +10,8 @@ _SIDES = {"single": (15.0, 12.0), "two-sided": (17.0, 11.0), "punched": (23.0, 1
 _POCKET_SIDES = {"single": (6.0, 6.0), "two-sided": (7.0, 5.0), "punched": (7.0, 5.0)}
 # Top and bottom margin; the head of the page takes three lines at most.
 _ENDS, _LARGE_ENDS, _POCKET_ENDS = (17.0, 13.5), (21.0, 14.0), (17.0, 10.5)
+# What a heading with its lead-in takes.
+_HEADING = 24.0
 # Millimetres for one module of the code on the printed card; readers need 0.4.
 MODULE = 0.5
 
@@ -44,11 +46,23 @@ class Form(NamedTuple):
         """Millimetres for one module of the code on the page before it is magnified."""
         return MODULE / min(self.zoom, 1.0)
 
+    @property
+    def room(self) -> tuple[float, float]:
+        """Width and height in millimetres for a drawing with a heading above it, before magnifying."""
+        width, height = _SIZES[self.paper]
+        inner, outer, top, bottom = self._edges
+        return (width - inner - outer) / self.zoom - 2, (height - top - bottom) / self.zoom - _HEADING
+
+    @property
+    def _edges(self) -> tuple[float, float, float, float]:
+        """Inner and outer, top and bottom margin on the printed page."""
+        sides = (_POCKET_SIDES if self.narrow else _SIDES)[self.margins]
+        return *sides, *(_POCKET_ENDS if self.narrow else _LARGE_ENDS if self.large else _ENDS)
+
     def page_rules(self, extra: str = "") -> str:
         """The `@page` rules: size and margins before magnifying, mirrored where sheets are turned over."""
         width, height = _SIZES[self.paper]
-        inner, outer = (_POCKET_SIDES if self.narrow else _SIDES)[self.margins]
-        top, bottom = _POCKET_ENDS if self.narrow else _LARGE_ENDS if self.large else _ENDS
+        inner, outer, top, bottom = self._edges
         rules = f"@page{{size:{self._mm(width)} {self._mm(height)};{extra}"
         rules += f"margin:{self._mm(top)} {self._mm(outer)} {self._mm(bottom)} {self._mm(inner)}}}"
         if self.margins == "single":

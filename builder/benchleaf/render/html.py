@@ -13,7 +13,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
 from benchleaf.card.model import Card, plain
-from benchleaf.render import abreast, at_hand, markdown, pictures, signs, view
+from benchleaf.render import abreast, at_hand, markdown, pictures, plan, signs, view
 from benchleaf.render.checklist_data import checklist_data
 from benchleaf.render.code import code, identity, short_digest
 from benchleaf.render.fault import RenderFault, ThemeFault
@@ -167,6 +167,7 @@ def _environment(theme: Theme) -> Environment:
         halves_at_hand=at_hand.halves_at_hand,
         halves=lambda lines: abreast.halves(lines, abreast.words),
         gauge=lambda band: Markup(pictures.gauge(band)),
+        plan=lambda card, form: Markup(plan.plan(card, form.room)),
         pattern=lambda joint: Markup(pictures.pattern(joint)),
     )
     return environment

@@ -17,6 +17,12 @@ _STATES = {
     "superseded": (f"Superseded – {_NOT_FOR_USE}", "SUPERSEDED"),
     "withdrawn": (f"Withdrawn – {_NOT_FOR_USE}", "WITHDRAWN"),
 }
+# Limits on how far readings lie apart, with what is written down of each.
+_TWO_READINGS = {
+    "falls-by": ("At the start", "At the end"),
+    "spread": ("Lowest", "Highest"),
+    "steady": ("Lowest", "Highest"),
+}
 _COUNT = re.compile(r"\d+")
 _LONGEST_LEAD = 34
 
@@ -69,12 +75,14 @@ def numbers(values: Iterable[int]) -> str:
 
 
 def labels(reading: Reading) -> tuple[str, ...]:
-    """What stands beside each blank; a repeated reading has one blank for each time."""
+    """What stands beside each blank; a repeated reading has one blank for each time, one that is a change has two."""
     if len(reading.blanks) > 1:
         return reading.blanks
     times = _COUNT.match(reading.repeat)
     if times and int(times[0]) > 1:
         return tuple(f"Reading {number}" for number in range(1, int(times[0]) + 1))
+    if reading.band.form in _TWO_READINGS:
+        return _TWO_READINGS[reading.band.form]
     return tuple(label or "Reading" for label in reading.blanks)
 
 
