@@ -26,7 +26,7 @@ def judged(card):
     return found
 
 
-@settings(max_examples=400, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=100, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(drawn_cards())
 def test_the_proof_and_the_walker_agree(card):
     assert judged(card) == dangers(card)

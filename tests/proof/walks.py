@@ -287,9 +287,6 @@ class Walker:
         removed |= {part: True for part in removed if self.machine.taken_with(part) & names}
         for settled in self.assigned(state["values"], sets):
             for during in self.assigned(settled, step["facts"]["meanwhile"]):
-                if during == state["values"]:
-                    yield from self.now(state, during)
-                    continue
                 proofs = {
                     of: shown
                     for of, shown in state["proofs"].items()

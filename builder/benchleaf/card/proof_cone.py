@@ -215,13 +215,17 @@ class Group:
                 proof = self.proving.stale(proof, prover)
         return proof
 
-    def standing(self, step: Step, state: State, values: Values, key: str, watched: Iterable[str]) -> Iterator[Moment]:
+    def standing(
+        self, step: Step, state: State, values: Values, key: str, watched: Iterable[str], *, doing: bool
+    ) -> Iterator[Moment]:
         """Every way in which the machine may stand around an energy before a step, or while it is done."""
         effect = self.effect(step)
         need = self.need[key]
         if watched:
             need = _joined((need, self.cone.needs(watched)))
-        if effect is None or values == state.values:
+        if effect is None and doing:
+            return
+        if effect is None or not doing:
             yield from self.moments(values, state.locks, state.stored, state.proof, state.off, need)
             return
         proof = state.proof

@@ -7,7 +7,6 @@ from benchleaf.card.proof_cone import Group, State, moving
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import Energy, Setting, Sheet, Step, words
 from benchleaf.card.proof_flow import ELECTRICAL, Moment, closure
-from benchleaf.card.proof_values import Values
 from benchleaf.card.proof_walk import path_to
 
 OHMIC = frozenset({"resistance", "continuity", "diode", "insulation-resistance"})
@@ -155,16 +154,16 @@ def _moments(group: Group, energy: Energy, meeting: Meeting, state: State) -> It
     """The moments before and while the step is done; who places or takes what holds a thing stands there by need."""
     step = meeting.step
     during, _ = group.passing(step, state)
-    sides: list[Values] = [state.values, during]
+    sides = [(state.values, False), (during, True)]
     own = {name for name, _ in energy.isolate} | set(energy.held_by)
     if step.nearness == "hands" and own & set(step.assigns):
         if step.action == "place":
-            sides = [during]
+            sides = sides[1:]
         elif step.action == "take":
-            sides = [state.values]
+            sides = sides[:1]
     watched = {name for unless in meeting.bare for name, _ in unless}
-    for values in dict.fromkeys(sides):
-        yield from group.standing(step, state, values, energy.key, watched)
+    for values, doing in sides:
+        yield from group.standing(step, state, values, energy.key, watched, doing=doing)
 
 
 def _covered(group: Group, moment: Moment, bare: tuple[tuple[Setting, ...], ...]) -> bool:
