@@ -7,7 +7,7 @@ from benchleaf.base.finding import Finding, Related
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Ref
 from benchleaf.model.blanks import written_steps
-from benchleaf.model.flow import STOP, Flow, Station
+from benchleaf.model.flow import END, STOP, Flow, Station
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
 from benchleaf.model.procedure import Leads, Procedure, Step
@@ -18,6 +18,7 @@ from benchleaf.passes import names_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.names_known import Known
 from benchleaf.passes.names_uses import Use
+from benchleaf.safety.weave import OWN_OUTCOMES, own_key
 
 INSERT = "insert"
 THING_VALUES = ("out", "in-place")
@@ -51,6 +52,8 @@ def run(case: Case, facts: Facts) -> Result:
                 _own_names(procedure, machine),
                 _resolved(uses, known, machine),
                 _repeated(procedure.steps),
+                _reserved(procedure.steps),
+                _reserved_outcomes(procedure),
                 _leads(procedure, flow, known),
                 _relations(flow, machine, known),
                 names_unused.outcomes(procedure, steps),
@@ -102,6 +105,7 @@ def _of_workspace(common: Common) -> Iterator[Finding]:
     for block in common.blocks.values():
         yield from _id_is(block.id, _stem(block.span), "file")
         yield from _repeated(block.steps)
+        yield from _reserved(block.steps)
     seen: dict[str, Procedure] = {}
     for procedure in common.procedures:
         first = seen.setdefault(procedure.id.name, procedure)
@@ -163,6 +167,19 @@ def _repeated(steps: tuple[Step, ...]) -> Iterator[Finding]:
             if first is not step.id:
                 related = (Related(first.span, "The first stands here."),)
                 yield rules.REPEATED_ID.at(step.id.span, f"Two steps have the id `{step.id.name}`.", related=related)
+
+
+def _reserved(steps: tuple[Step, ...]) -> Iterator[Finding]:
+    for step in steps:
+        if step.id and (step.id.name in (STOP, END) or own_key(step.id.name)):
+            yield rules.RESERVED_ID.at(step.id.span, f"No step may have the id `{step.id.name}`: cards use it already.")
+
+
+def _reserved_outcomes(procedure: Procedure) -> Iterator[Finding]:
+    for name, outcome in procedure.outcomes.items():
+        if name in OWN_OUTCOMES:
+            sentence = f"No outcome may have the name `{name}`: cards end so by themselves."
+            yield rules.RESERVED_ID.at(outcome.span, sentence)
 
 
 def _leads(procedure: Procedure, flow: Flow, known: Known) -> Iterator[Finding]:

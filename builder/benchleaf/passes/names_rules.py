@@ -173,6 +173,15 @@ ID_NOT_FILE = Rule(
     bad="# procedures/rc-48/no-drive.yaml\nid: dead-drive",
     good="# procedures/rc-48/no-drive.yaml\nid: no-drive",
 )
+RESERVED_ID = Rule(
+    "names.reserved-id",
+    ERROR,
+    why="Cards know these names already: a way that leads to `stop` or `end` would go to a step and past the end, and "
+    "an outcome of the compiler's own would be mixed up with the writer's.",
+    mend="Give it another id.",
+    bad="- {operate: Press the stop button., id: stop}",
+    good="- {operate: Press the stop button., id: stop-it}",
+)
 UNUSED = Rule(
     "names.unused",
     ADVICE,
@@ -205,6 +214,7 @@ RULES: tuple[Rule, ...] = (
     UNKNOWN_GEAR,
     REPEATED_ID,
     REPEATED_CODE,
+    RESERVED_ID,
     ID_NOT_FILE,
     UNUSED,
 )

@@ -17,6 +17,8 @@ CHANGE = 10**15
 TOGETHER = 10**11
 LATER = 10**6
 AT_THE_END = 100
+# No identifier, so that no step can be called so.
+START = "(start)"
 # What moves the machine or its load as a whole, and can't while something holds it.
 TRAVELLING = frozenset({"drive", "raise", "lower"})
 
@@ -61,7 +63,7 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
         sinks |= frozenset(k for k, values in analysis.during.items() if _works(isolator, values)) - sources
         if isolator.kind == "thing":
             sinks |= _let_go_dead(flow, wishes, locked, known) - sources
-        for key in minimum_cut(_priced(edges, locked, isolator), sources, sinks | {"start"}) if sources else ():
+        for key in minimum_cut(_priced(edges, locked, isolator), sources, sinks | {START}) if sources else ():
             locked.setdefault(key, set()).add(name)
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
 
@@ -93,7 +95,7 @@ def _let_go_dead(
 
 def _edges(flow: Flow, wishes: Mapping[str, Wish], analysis: Analysis) -> list[tuple[str, str, int]]:
     """The ways as edges with their cost: one change each, a little less the later it comes."""
-    edges = [("start", flow.stations[0].key, CHANGE)] if flow.stations else []
+    edges = [(START, flow.stations[0].key, CHANGE)] if flow.stations else []
     for place, station in enumerate(flow.stations):
         for way in station.ways:
             if way.to in wishes and station.key in analysis.before:

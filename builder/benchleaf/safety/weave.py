@@ -1,18 +1,27 @@
 """Where the blocks stand: lockouts and power put on the ways that need them, in printing order."""
 
+import re
 from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from benchleaf.model.flow import OUTCOME, Flow, Station, Way
 from benchleaf.model.plan import Inserted
-from benchleaf.safety.labels import Labels
+from benchleaf.safety.labels import START, Labels
 
-START = "start"
 NOT_ZERO = "not-zero"
 BATTERY_UNSAFE = "battery-unsafe"
 # Outcomes that inserted steps lead to: both leave the machine locked.
 OWN_OUTCOMES = (NOT_ZERO, BATTERY_UNSAFE)
 BUILD_ON = ("next", "inside", "then")
+
+
+ROLES = "access|check|clear|close|confirm|hand-over|inspect|isolate|lock|prove|relieve|restore|safe|shut-down|tag|tell"
+_OWN_KEY = rf"(begin|lock|renew|power|prove|closing)-(.+-)?[0-9]+-({ROLES}|tell-back|unlock|wait)"
+
+
+def own_key(key: str) -> bool:
+    """Whether a key is of the form that inserted steps have."""
+    return re.fullmatch(_OWN_KEY, key) is not None
 
 
 class Woven(NamedTuple):
