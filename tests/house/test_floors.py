@@ -53,7 +53,7 @@ HOMES = {
     "jsonschema_rs": ("source.shape",),
     "markdown_it": ("render.markdown",),
     "markupsafe": ("render",),
-    "numpy": ("trade.network",),
+    "numpy": ("trade.network_matrix",),
     "segno": ("render.code",),
     "starlette": ("edge.preview",),
     "uvicorn": ("edge.preview",),
@@ -72,9 +72,10 @@ DISTRIBUTIONS = {
 # Where an import may stand inside a function, and why.
 LATE = {
     "edge/commands/": "each command loads what it alone needs",
-    "passes/circuits.py": "the solver's library is wanted only where a circuit has something to read",
+    "passes/circuits.py": "the solver is wanted only where a circuit has something to read",
     "build/pipeline.py": "a build without PDF must not pay for, or need, the PDF library",
     "render/plan_layers.py": "the library for layers is wanted only where a card has a plan to draw",
+    "trade/network_matrix.py": "the library for arrays is worth its start for large circuits alone",
     "source/shape.py": "the wording of shape errors is wanted only where a file has errors",
 }
 

@@ -46,11 +46,13 @@ def test_check_solves_circuits_only_where_there_are_some(circuit, root, tmp_path
     machine = tmp_path / "procedures/rig/machine.yaml"
     whole = machine.read_text("utf-8")
     machine.write_text(whole if circuit else whole.partition("circuit:\n")[0], "utf-8")
-    spared = NEVER - {"numpy"} | {"jsonschema", "logging", "subprocess"}
     loaded = loaded_by(["check", "--no-cache"], tmp_path)
-    assert not loaded & spared
-    assert ("numpy" in loaded) is circuit
-    assert circuit or not loaded & {"dataclasses", "inspect"}
+    assert not loaded & (NEVER | {"jsonschema", "logging", "subprocess", "dataclasses", "inspect"})
+    assert ("benchleaf.trade.network" in loaded) is circuit
+
+
+def test_the_circuits_of_the_demo_need_no_library_for_arrays(root):
+    assert not loaded_by(["check", "--no-cache"], root) & NEVER
 
 
 def test_a_check_that_remembers_loads_nothing_that_judges(root, tmp_path):

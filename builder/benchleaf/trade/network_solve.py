@@ -4,12 +4,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
+from benchleaf.trade.network_matrix import Singular, Solver, taken_apart
 from benchleaf.trade.network_parts import Branch
-
-Vector = NDArray[np.float64]
 
 
 class Shorted(Exception):
@@ -30,7 +26,7 @@ class Solution(NamedTuple):
     branches: tuple[Branch, ...]
     place: Mapping[str, int]
     part: Mapping[str, int]
-    matrix: Vector
+    solver: Solver
     voltages: Sequence[float]
     ideal: Mapping[int, int]
 
@@ -60,8 +56,11 @@ class Solution(NamedTuple):
         return next((current for branch, current in self.currents() if branch.name == name), 0.0)
 
     def weights(self, first: str, last: str) -> Sequence[float]:
-        """How the voltage of `first` over `last` answers to a current into each row (the adjoint solution)."""
-        return _solved(self.matrix, _difference(self.place, len(self.voltages), first, last))
+        """How the voltage of `first` over `last` answers to a current into each row (the adjoint solution).
+
+        The matrix is symmetric, so that the adjoint equations are the equations themselves.
+        """
+        return self.solver(_difference(self.place, len(self.voltages), first, last))
 
     def lean(self, weights: Sequence[float], first: str, last: str) -> float:
         """The difference of the weights of two nodes: for the nodes they were made for, the inner resistance."""
@@ -89,10 +88,14 @@ def solve(branches: Iterable[Branch], ground: str, driven: tuple[str, str] | Non
     layout = _layout(tuple((b.first, b.last, b.resistance > 0, b.voltage != 0) for b in found), ground)
     if layout.loop >= 0:
         raise Shorted((found[layout.loop].name,))
-    matrix, known = _stamped(found, layout)
+    rows, known = _stamped(found, layout)
     if driven is not None:
-        known += _difference(layout.place, len(known), *driven)
-    return Solution(found, layout.place, layout.part, matrix, _solved(matrix, known), layout.ideal)
+        known = [a + b for a, b in zip(known, _difference(layout.place, len(known), *driven), strict=True)]
+    try:
+        solver = taken_apart(rows)
+        return Solution(found, layout.place, layout.part, solver, solver(known), layout.ideal)
+    except Singular:
+        raise Shorted(()) from None
 
 
 class _Layout(NamedTuple):
@@ -160,45 +163,38 @@ def _numbered(
     return {node: row_of[wires.of(node)] for node in nodes}, part, rows
 
 
-def _stamped(found: Sequence[Branch], layout: _Layout) -> tuple[Vector, Vector]:
-    # In plain lists first: numpy is slow at single numbers.
-    matrix = [[0.0] * layout.size for _ in range(layout.size)]
+def _stamped(found: Sequence[Branch], layout: _Layout) -> tuple[list[dict[int, float]], list[float]]:
+    rows: list[dict[int, float]] = [{} for _ in range(layout.size)]
     known = [0.0] * layout.size
     for number, line in layout.ideal.items():
         branch = found[number]
         known[line] = branch.voltage
         for row, sign in ((layout.place[branch.first], 1.0), (layout.place[branch.last], -1.0)):
             if row >= 0:
-                matrix[row][line] += sign
-                matrix[line][row] += sign
+                _add(rows, row, line, sign)
+                _add(rows, line, row, sign)
     for number, one, other in layout.conductors:
         branch = found[number]
         conducts = 1.0 / branch.resistance
         for row, sign in ((one, 1.0), (other, -1.0)):
             if row >= 0:
-                matrix[row][row] += conducts
+                _add(rows, row, row, conducts)
                 known[row] += sign * conducts * branch.voltage
         if one >= 0 and other >= 0:
-            matrix[one][other] -= conducts
-            matrix[other][one] -= conducts
-    return np.array(matrix).reshape(layout.size, layout.size), np.array(known)
+            _add(rows, one, other, -conducts)
+            _add(rows, other, one, -conducts)
+    return rows, known
 
 
-def _difference(place: Mapping[str, int], size: int, first: str, last: str) -> Vector:
-    made = np.zeros(size)
+def _add(rows: Sequence[dict[int, float]], row: int, column: int, value: float) -> None:
+    rows[row][column] = rows[row].get(column, 0.0) + value
+
+
+def _difference(place: Mapping[str, int], size: int, first: str, last: str) -> list[float]:
+    made = [0.0] * size
     for node, sign in ((first, 1.0), (last, -1.0)):
         if place[node] >= 0:
             made[place[node]] += sign
-    return made
-
-
-def _solved(matrix: Vector, known: Vector) -> list[float]:
-    if not len(known):
-        return []
-    try:
-        made: list[float] = np.linalg.solve(matrix, known).tolist()
-    except np.linalg.LinAlgError:
-        raise Shorted(()) from None
     return made
 
 
