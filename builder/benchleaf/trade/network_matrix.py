@@ -22,26 +22,34 @@ def taken_apart(rows: Sequence[Mapping[int, float]]) -> Solver:
 
 def _by_rows(rows: Sequence[Mapping[int, float]]) -> Solver:
     """Gaussian elimination with the largest pivot of each column (Golub and Van Loan, Matrix Computations, 3.4)."""
-    left = {number: dict(row) for number, row in enumerate(rows)}
+    left = [dict(row) for row in rows]
+    holders: list[set[int]] = [set() for _ in rows]
+    for number, row in enumerate(left):
+        for column in row:
+            holders[column].add(number)
     pivots: list[tuple[int, Row]] = []
     moves: list[tuple[int, int, float]] = []
-    for column in range(len(rows)):
-        there = [number for number, row in left.items() if row.get(column)]
-        if not there:
+    for column, there in enumerate(holders):
+        best = max(there, key=lambda number: abs(left[number][column]), default=-1)
+        pivot = left[best]
+        if best < 0 or not pivot[column]:
             raise Singular
-        best = max(there, key=lambda number: abs(left[number][column]))
-        pivot = left.pop(best)
         pivots.append((best, pivot))
-        head = pivot[column]
+        rest = [(other, value) for other, value in pivot.items() if other != column]
+        for other, _ in rest:
+            holders[other].discard(best)
         for number in there:
             if number == best:
                 continue
             row = left[number]
-            factor = row.pop(column) / head
+            factor = row.pop(column) / pivot[column]
             moves.append((number, best, factor))
-            for other, value in pivot.items():
-                if other != column:
-                    row[other] = row.get(other, 0.0) - factor * value
+            for other, value in rest:
+                if other not in row:
+                    holders[other].add(number)
+                    row[other] = -factor * value
+                else:
+                    row[other] -= factor * value
 
     def solved(known: Sequence[float]) -> list[float]:
         side = list(known)

@@ -103,10 +103,11 @@ def _resistance(network: Network, reading: Reading) -> Shown | Trouble:
     whole = solve(pieces, reading.last)
     if not whole.joined(reading.first, reading.last):
         return Shown(inf)
-    driven = solve(pieces, reading.last, (reading.first, reading.last))
+    # Nothing else drives a current, so the voltages under one ampere are the weights themselves.
+    weights = whole.weights(reading.first, reading.last)
+    driven = whole._replace(voltages=weights)
     value = driven.between(reading.first, reading.last)
-    answers = driven.answers(driven.weights(reading.first, reading.last))
-    return Shown(value, False, _relative(quiet, answers))
+    return Shown(value, False, _relative(quiet, driven.answers(weights)))
 
 
 def _through(network: Network, reading: Reading, start: Standing) -> Shown | Trouble:

@@ -79,18 +79,13 @@ class Solution(NamedTuple):
                 yield branch, lean * over / branch.resistance**2, lean / branch.resistance
 
 
-def solve(branches: Iterable[Branch], ground: str, driven: tuple[str, str] | None = None) -> Solution:
-    """All voltages; with `driven`, those that one ampere makes which enters at its first and leaves at its last node.
-
-    Raises Shorted. `driven` nodes must be joined.
-    """
+def solve(branches: Iterable[Branch], ground: str) -> Solution:
+    """All voltages. Raises Shorted."""
     found = tuple(branches)
     layout = _layout(tuple((b.first, b.last, b.resistance > 0, b.voltage != 0) for b in found), ground)
     if layout.loop >= 0:
         raise Shorted((found[layout.loop].name,))
     rows, known = _stamped(found, layout)
-    if driven is not None:
-        known = [a + b for a, b in zip(known, _difference(layout.place, len(known), *driven), strict=True)]
     try:
         solver = taken_apart(rows)
         return Solution(found, layout.place, layout.part, solver, solver(known), layout.ideal)
