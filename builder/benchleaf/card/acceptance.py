@@ -5,8 +5,9 @@ from fractions import Fraction
 from math import ceil, floor, log10
 from typing import NamedTuple
 
+from benchleaf.base.said import row as together
 from benchleaf.card.bands import value
-from benchleaf.card.records import Band, Grey, MeterBand, Value
+from benchleaf.card.records import Band, BandRow, Grey, MeterBand, Value
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.limit import Limit
@@ -17,6 +18,7 @@ from benchleaf.passes.base import Case
 from benchleaf.passes.quantities_around import GUARDED, around, decision_rule
 from benchleaf.passes.quantities_decision import Around, Decision, Edge, decide, difference_limit
 from benchleaf.passes.quantities_limits import dimension_of
+from benchleaf.passes.quantities_risk import accepted_risk, risks_of_all
 from benchleaf.passes.quantities_steps import may_not_connect
 from benchleaf.passes.quantities_tables import difference_of
 from benchleaf.passes.quantities_verdict import unit_of
@@ -24,6 +26,7 @@ from benchleaf.passes.quantities_verdict import unit_of
 # A meter that decides this badly is no alternative.
 LEAST_RATIO, MOST_SHARE = 1.0, 0.5
 _RATIO_FIGURES = 3
+_RISK_FIGURES = 2
 _MOST_PLACES = 15
 
 
@@ -45,19 +48,16 @@ def with_meters(band: Band, case: Case, flow: Flow, station: Station, limit: Lim
     relative = limit.share is not None or difference_limit(limit) is not None
     scale = _Scale(unit_of(limit), dimension_of(limit), relative)
     view = _View(case.shop, decision_rule(limit, case.procedure, case.shop), scale)
-    if limit.by_temperature:
-        return _by_temperature(band, limit, meters[named], given, view)
-    decision = decide(limit, meters[named], given)
-    if decision is None:
+    own = _of_meter(named, meters[named], limit, given, view, band.rows)
+    if own is None:
         return band
-    own = _meter_band(named, meters[named], decision, view)
     others = [
-        _meter_band(key, meter, found, view)
+        _of_meter(key, meter, limit, given, view, band.rows)
         for key, meter in meters.items()
         if key != named and _is_like(meter, step.clamp) and not may_not_connect(case.machine, step, limit, meter)
         if (found := decide(limit, meter, given)) and not _is_hopeless(found)
     ]
-    return _owned(band, own, view)._replace(others=tuple(others))
+    return _owned(band, own, view)._replace(others=tuple(one for one in others if one))
 
 
 def _owned(band: Band, own: MeterBand, view: _View) -> Band:
@@ -69,26 +69,45 @@ def _owned(band: Band, own: MeterBand, view: _View) -> Band:
         grey=own.grey,
         uncertainty=own.uncertainty,
         ratio=own.ratio,
+        specific_risk=own.specific_risk,
+        consumer_risk=own.consumer_risk,
+        producer_risk=own.producer_risk,
         accept=own.accept,
         doubt=own.doubt,
+        rows=own.rows or band.rows,
     )
 
 
-def _by_temperature(band: Band, limit: Limit, meter: Meter, given: Around, view: _View) -> Band:
-    """Each row with what is surely good there."""
-    rows, made = [], []
-    for row, shown in zip(limit.by_temperature, band.rows, strict=True):
-        decision = decide(limit._replace(low=row.low, high=row.high, by_temperature=()), meter, given)
+def _of_meter(
+    key: str, meter: Meter, limit: Limit, given: Around, view: _View, rows: tuple[BandRow, ...]
+) -> MeterBand | None:
+    """What one meter makes of the limit, at each temperature where it depends on that."""
+    if limit.by_temperature:
+        return _by_temperature(key, meter, limit, given, view, rows)
+    decision = decide(limit, meter, given)
+    return _meter_band(key, meter, decision, limit, view) if decision else None
+
+
+def _by_temperature(
+    key: str, meter: Meter, limit: Limit, given: Around, view: _View, rows: tuple[BandRow, ...]
+) -> MeterBand | None:
+    """Each row with what is surely good there; uncertainty and ratio where they are worst."""
+    shown, made = [], []
+    for row, blank in zip(limit.by_temperature, rows, strict=True):
+        alone = limit._replace(low=row.low, high=row.high, by_temperature=())
+        decision = decide(alone, meter, given)
         if decision is None:
-            return band
-        made.append(_meter_band("", meter, decision, view))
-        rows.append(shown._replace(accept_low=made[-1].accept_low, accept_high=made[-1].accept_high))
+            return None
+        made.append(_meter_band(key, meter, decision, alone, view))
+        shown.append(blank._replace(accept_low=made[-1].accept_low, accept_high=made[-1].accept_high))
     texts = [
         word("band", "at", band=one.accept, temperature=row.at.printed) for one, row in zip(made, rows, strict=True)
     ]
     worst = max(made, key=lambda one: Decimal(one.uncertainty.value))
-    own = worst._replace(accept_low=None, accept_high=None, grey=(), accept="; ".join(texts))
-    return _owned(band, own, view)._replace(rows=tuple(rows))
+    risk = max((one.specific_risk for one in made), key=lambda text: Decimal(text or 0))
+    return worst._replace(
+        accept_low=None, accept_high=None, grey=(), accept=together(texts, "; "), specific_risk=risk, rows=tuple(shown)
+    )
 
 
 def _is_like(meter: Meter, clamp: bool) -> bool:
@@ -102,7 +121,7 @@ def _is_hopeless(decision: Decision) -> bool:
     return decision.share is not None and decision.share > MOST_SHARE
 
 
-def _meter_band(key: str, meter: Meter, decision: Decision, view: _View) -> MeterBand:
+def _meter_band(key: str, meter: Meter, decision: Decision, limit: Limit, view: _View) -> MeterBand:
     scale, shop = view.scale, view.shop
     low, high = decision.low, decision.high
     least = scale.inward(low, up=True) if low else None
@@ -113,6 +132,8 @@ def _meter_band(key: str, meter: Meter, decision: Decision, view: _View) -> Mete
     accept_high = value(make(most, scale.unit), shop, "high") if most is not None else None
     zones = scale.grey(low, high, least, most, outside=view.rule != GUARDED)
     within = value(make(scale.reach(decision), scale.difference), shop)
+    ends = scale.base(least), scale.base(most)
+    of_all = risks_of_all(limit, decision, *ends)
     return MeterBand(
         key,
         meter.name.text,
@@ -120,10 +141,18 @@ def _meter_band(key: str, meter: Meter, decision: Decision, view: _View) -> Mete
         accept_high,
         tuple(Grey(value(make(start, scale.unit), shop), value(make(end, scale.unit), shop)) for start, end in zones),
         value(make(scale.width(decision.expanded), scale.difference), shop),
-        f"{Decimal(f'{decision.ratio:.{_RATIO_FIGURES}g}'):f}" if decision.ratio is not None else "",
+        _share(decision.ratio, _RATIO_FIGURES),
         _accepted(accept_low, accept_high),
         word("band", "doubt", width=within.printed) if view.rule != GUARDED else "",
+        _share(accepted_risk(decision, *ends), _RISK_FIGURES),
+        _share(of_all.consumer, _RISK_FIGURES) if of_all else "",
+        _share(of_all.producer, _RISK_FIGURES) if of_all else "",
     )
+
+
+def _share(size: float | None, figures: int) -> str:
+    """A number without unit as decimal text; empty for none."""
+    return "" if size is None else f"{Decimal(f'{size:.{figures}g}'):f}"
 
 
 def _accepted(low: Value | None, high: Value | None) -> str:
@@ -159,6 +188,10 @@ class _Scale:
         if high and most is not None:
             found.append((most, self._stepped(high, high.value + high.guard * outside, up=True)))
         return found
+
+    def base(self, number: Decimal | None) -> Fraction | None:
+        """A number in the limit's unit, in the base unit."""
+        return None if number is None else Fraction(number) * self._factor + self._zero
 
     def reach(self, decision: Decision) -> Decimal:
         """How far around a limit the meter can't tell, where it is farthest."""

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
+from benchleaf.base.said import row as together
 from benchleaf.card.records import Band, BandRow, Value
 from benchleaf.card.wording import word
 from benchleaf.model.basics import Amount
@@ -136,7 +137,7 @@ def _form(limit: Limit, shop: Shop, numbers: Mapping[str, object]) -> tuple[str,
             "",
         )
     if limit.by_temperature:
-        return "by-temperature", "; ".join(_at(row, shop) for row in limit.by_temperature), ""
+        return "by-temperature", together((_at(row, shop) for row in limit.by_temperature), "; "), ""
     if limit.open:
         return "open", word("band", "open"), ""
     return "band", _sentence(*edges(limit), shop), ""

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from benchleaf import __version__
+from benchleaf.base.said import row
 from benchleaf.card.choices import Numbers
 from benchleaf.card.classes import lacking, machine_class
 from benchleaf.card.facts import machine_facts
@@ -82,7 +83,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         sections=sections,
         outcomes=_outcomes(case, plan, numbers),
         rests_on=(*plan.rests_on, *lacking(case)),
-        waivers=tuple(f"{waiver.check.name}: {waiver.reason.text}" for waiver in procedure.waive),
+        waivers=tuple(row((waiver.check.name, waiver.reason.text), ": ") for waiver in procedure.waive),
         notice=word("plain", "notice"),
         facts=machine_facts(case.machine, case.procedure),
         put_back=put_back(case, (step for section in sections for step in section.steps)),
@@ -175,9 +176,8 @@ def _outcomes(case: Case, plan: Plan, numbers: Numbers) -> tuple[CardOutcome, ..
 def _outcome(case: Case, ending: Ending, first: Mapping[str, str], numbers: Numbers) -> CardOutcome:
     key = ending.outcome
     number = numbers.outcomes[key]
-    leave = say(f"leave-{ending.leave}")
-    if ending.loose:
-        leave += " " + say("leave-open", open=listed([loose_words(case, *end) for end in ending.loose]))
+    left = listed([loose_words(case, *end) for end in ending.loose])
+    leave = row((say(f"leave-{ending.leave}"), say("leave-open", open=left) if left else ""))
     if key in OWN_OUTCOMES:
         return CardOutcome(key, number, _title(key), say(key), ending.leave, leave)
     outcome = case.procedure.outcomes[key]

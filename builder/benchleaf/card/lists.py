@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from benchleaf.base.said import row
 from benchleaf.card.model import PartLine, ToolLine
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow, Station
@@ -124,4 +125,4 @@ def _supply(case: Case, use: SupplyUse) -> PartLine:
 
 
 def _joined(*texts: str) -> str:
-    return ", ".join(text for text in texts if text)
+    return row(texts, ", ")

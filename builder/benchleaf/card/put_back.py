@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from benchleaf.base.said import fill
 from benchleaf.card.model import CardStep, LooseLine
 from benchleaf.passes.base import Case
 from benchleaf.safety.naming import condition_name, part_name
@@ -30,7 +31,9 @@ def loose_words(case: Case, action: str, key: str) -> str:
     if key in machine.parts:
         name = part_name(machine, key)
     elif fastener is not None:
-        name = fastener.name.text if fastener.name else f"{part_name(machine, fastener.holds.name)} bolts"
+        name = (
+            fastener.name.text if fastener.name else fill("{part} bolts", part=part_name(machine, fastener.holds.name))
+        )
     else:
         name = condition_name(machine, key)
     words = say(f"loose-{action}", name=name)

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from decimal import Decimal
 
+from benchleaf.base.said import fill, row
 from benchleaf.card.acceptance import with_meters
 from benchleaf.card.bands import band, value
 from benchleaf.card.choices import Numbers
@@ -14,7 +15,6 @@ from benchleaf.model.fastener import Fastener
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.identifiers import each_value, spellings
 from benchleaf.model.limit import Limit
-from benchleaf.model.measures import measures
 from benchleaf.model.plan import Inserted
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity, make
@@ -23,7 +23,7 @@ from benchleaf.model.shop import Meter, Shop
 from benchleaf.passes.base import Case
 from benchleaf.passes.quantities_limits import bounds
 from benchleaf.passes.quantities_verdict import LOW_OHMS, unit_of
-from benchleaf.safety.naming import energy_name, spoken
+from benchleaf.safety.naming import energy_name, measured
 from benchleaf.trade.numbers import printed
 from benchleaf.trade.patterns import bolt_order, bolt_places
 from benchleaf.trade.tightening import Friction, parse_friction
@@ -45,24 +45,21 @@ def proof_reading(case: Case, step: Inserted) -> Reading:
     limit = Band(f"prove-{key}", energy_name(case.machine, key), "proof", sentence, high=high)
     pairs = tuple((point_of(case.machine, red), point_of(case.machine, black)) for red, black in proof.pairs)
     blanks = tuple(f"{red.key}–{black.key}" for red, black in pairs) or (energy_name(case.machine, key),)
-    measure = measures().get(proof.measure)
     by_volts = proof.measure in ("dc-voltage", "ac-voltage")
     instrument = word("plain", "tester") if by_volts else proof.instrument
-    label = measure.label if measure else spoken(proof.measure)
-    return Reading(proof.measure, label, proof.unit, limit, pairs, instrument, blanks=blanks)
+    return Reading(proof.measure, measured(proof.measure), proof.unit, limit, pairs, instrument, blanks=blanks)
 
 
 def reading(case: Case, flow: Flow, station: Station, limit: Limit, numbers: Numbers) -> Reading:
     """The reading of a written `measure`: points, instrument, limit in words, blanks to fill in."""
     step = station.step
-    measure = measures().get(limit.measure.name)
     points = step.between or limit.between
     each = [dict(zip(step.each, chosen, strict=True)) for chosen in _each(step)]
     pairs = _pairs(case, [point.name for point in points], step.each)
     meter = case.shop.meters.get(step.meter.name) if step.meter else None
     return Reading(
         measure=limit.measure.name,
-        label=measure.label if measure else spoken(limit.measure.name),
+        label=measured(limit.measure.name),
         unit=_unit_of(_compared(case, flow, station, limit)),
         band=with_meters(band(step.object.text, limit, case.shop, numbers.steps), case, flow, station, limit),
         pairs=pairs,
@@ -122,7 +119,7 @@ def _repeat(step: Step) -> str:
     if step.repeat is None:
         return ""
     key = "repeat-all" if step.repeat.keep == "all" else "repeat"
-    return word("plain", key, times=step.repeat.times, keep=step.repeat.keep)
+    return word("plain", key, times=step.repeat.times, keep=fill(step.repeat.keep))
 
 
 def tightening(case: Case, step: Step) -> Tightening | None:
@@ -140,9 +137,9 @@ def tightening(case: Case, step: Step) -> Tightening | None:
     return Tightening(
         fastener=step.object.text,
         name=subject(case, step),
-        thread=f"{fastener.thread}, {word('plain', 'class', name=fastener.class_)}"
-        if fastener.class_
-        else fastener.thread.text,
+        thread=row(
+            (fastener.thread.text, word("plain", "class", name=fastener.class_) if fastener.class_ else ""), ", "
+        ),
         count=count,
         torque=value(whole.quantity, case.shop) if whole is not None else None,
         stages=tuple(stages),

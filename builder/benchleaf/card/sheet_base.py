@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf import __version__
+from benchleaf.base.said import either, listed, row
 from benchleaf.card.classes import machine_class
 from benchleaf.card.model import MachineHead
 from benchleaf.card.wording import word
@@ -94,9 +95,9 @@ def only_for(applies: Applies | None, machine: Machine) -> str:
     """For which serial numbers and options of a machine something holds, in words; empty where it holds for all."""
     if applies is None:
         return ""
-    ranges = " or ".join(_range(each, machine.serials.prefix) for each in applies.serials)
+    ranges = either([_range(each, machine.serials.prefix) for each in applies.serials])
     options = when_words(applies.options)
-    return ", ".join(text for text in (word("sheet", "serials", ranges=ranges) if ranges else "", options) if text)
+    return row((word("sheet", "serials", ranges=ranges) if ranges else "", options), ", ")
 
 
 def when_words(when: When, name: Mapping[str, str] = EMPTY) -> str:
@@ -104,12 +105,17 @@ def when_words(when: When, name: Mapping[str, str] = EMPTY) -> str:
     cases = []
     for case in when:
         tests = [
-            f"{name.get(test.condition.name) or spoken(test.condition.name)}: "
-            + " or ".join(spoken(value.name) for value in test.values)
+            row(
+                (
+                    name.get(test.condition.name) or spoken(test.condition.name),
+                    either([spoken(value.name) for value in test.values]),
+                ),
+                ": ",
+            )
             for test in case
         ]
-        cases.append(" and ".join(tests))
-    return " or ".join(cases)
+        cases.append(listed(tests))
+    return either(cases)
 
 
 def _range(each: Serials, usual: str) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from benchleaf.base.said import either, row
 from benchleaf.card.records import Point
 from benchleaf.card.sheet_base import (
     MachineFigure,
@@ -23,7 +24,16 @@ from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.blocks import clock
 from benchleaf.safety.isolators import RELIEVE, Isolator
 from benchleaf.safety.locking import Wait, waits
-from benchleaf.safety.naming import condition_name, condition_place, energy_name, listed, part_name, spoken
+from benchleaf.safety.naming import (
+    condition_name,
+    condition_place,
+    energy_name,
+    kind_name,
+    listed,
+    measured,
+    part_name,
+    spoken,
+)
 from benchleaf.safety.presence import isolation
 from benchleaf.safety.sizes import size_text
 from benchleaf.safety.whole import all_isolators, only_while, whole_lockout
@@ -138,7 +148,7 @@ def isolation_sheet(
         back=parts[2],
         rules=tuple(word("sheet", key) for key in ("lock-own", "lock-off", "lock-transfer", "lock-supply")),
         proof_rules=tuple(word("sheet", key) for key in ("not-zero", "stale")),
-        absent=word("sheet", "absent", kinds=listed([spoken(ref.name) for ref in machine.energy_none]))
+        absent=word("sheet", "absent", kinds=listed([kind_name(ref.name) for ref in machine.energy_none]))
         if machine.energy_none
         else "",
         emergency=shop.emergency.text if shop.emergency else "",
@@ -174,7 +184,7 @@ def _isolator(machine: Machine, each: Isolator, value: str) -> IsolatorLine:
 
 def _only(machine: Machine, each: Isolator) -> str:
     names = {name: condition_name(machine, name) for name in (*machine.conditions, *machine.things)}
-    return " or ".join(when_words(when, names) for when in only_while(machine, each))
+    return either(when_words(when, names) for when in only_while(machine, each))
 
 
 def _row(machine: Machine, shop: Shop, key: str) -> EnergyRow:
@@ -231,7 +241,9 @@ def _proof(machine: Machine, shop: Shop, key: str) -> tuple[str, ...]:
     if prove.measure and prove.below is not None:
         below = printed(prove.below.quantity, shop.units, "high")
         volts = prove.measure in ("dc-voltage", "ac-voltage")
-        lines.append(word("sheet", "measure" if volts else "measure-other", measure=spoken(prove.measure), below=below))
+        lines.append(
+            word("sheet", "measure" if volts else "measure-other", measure=measured(prove.measure), below=below)
+        )
     if prove.gauge is not None:
         lines.append(prove.gauge.text)
     lines.extend(words.text for words in (prove.look, prove.try_) if words is not None)
@@ -266,7 +278,7 @@ def _step(machine: Machine, shop: Shop, step: Inserted, number: int, known: Mapp
         number=number,
         role=step.role,
         command=step.command,
-        info=" ".join(text for text in (info, word("sheet", "only", when=only) if only else "") if text),
+        info=row((info, word("sheet", "only", when=only) if only else "")),
         place=step.place,
         mark=figure_numbers(machine).get(name, ""),
         pairs=tuple((point_of(machine, red), point_of(machine, black)) for red, black in proof.pairs) if proof else (),

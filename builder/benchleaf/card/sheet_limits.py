@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from benchleaf.base.said import row
 from benchleaf.card.bands import limit_words, value
 from benchleaf.card.records import Value
 from benchleaf.card.sheet_base import SheetHead, only_for, sheet_head
@@ -9,12 +10,11 @@ from benchleaf.card.wording import word
 from benchleaf.model.fastener import Fastener
 from benchleaf.model.limit import Limit
 from benchleaf.model.machine import Machine
-from benchleaf.model.measures import measures
 from benchleaf.model.quantity import make
 from benchleaf.model.relations import earlier_step
 from benchleaf.model.shop import Shop
 from benchleaf.model.variant import EVERY, Variant
-from benchleaf.safety.naming import part_name, spoken
+from benchleaf.safety.naming import measured, part_name, spoken
 from benchleaf.trade.numbers import printed
 
 
@@ -67,13 +67,9 @@ def limits_sheet(machine: Machine, shop: Shop, variant: Variant = EVERY) -> Limi
     groups: dict[str, list[LimitRow]] = {}
     for key, limit in machine.limits.items():
         groups.setdefault(limit.measure.name, []).append(_limit(machine, key, limit, shop))
-    known = measures()
     return LimitsSheet(
         head=sheet_head(machine, shop, variant),
-        groups=tuple(
-            LimitGroup(known[kind].label if kind in known else spoken(kind), tuple(rows))
-            for kind, rows in groups.items()
-        ),
+        groups=tuple(LimitGroup(measured(kind), tuple(rows)) for kind, rows in groups.items()),
         torques=tuple(_torque(machine, shop, key, each) for key, each in machine.fasteners.items()),
         notice=word("sheet", "notice-plain"),
     )
@@ -103,13 +99,13 @@ def _torque(machine: Machine, shop: Shop, key: str, each: Fastener) -> TorqueRow
         name=each.name.text if each.name else spoken(key),
         part=part,
         count=int(each.count),
-        thread=", ".join(text for text in (each.thread.text, class_) if text),
+        thread=row((each.thread.text, class_), ", "),
         torque=value(torque, shop) if torque is not None else None,
         angle=printed(each.angle.quantity, shop.units) if each.angle else "",
         stages=tuple(value(make((torque.value * share).normalize(), torque.unit), shop) for share in shares)
         if torque is not None
         else (),
-        sequence=" ".join(spoken(ref.name) for ref in each.sequence),
+        sequence=row(spoken(ref.name) for ref in each.sequence),
         locking=each.locking.text if each.locking else "",
         single_use=each.single_use,
         source=each.source,

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from benchleaf import __version__
+from benchleaf.base.said import row
 from benchleaf.card.lists import printed_stations, supply_uses
 from benchleaf.card.model import Card, PartLine
 from benchleaf.card.wording import word
@@ -171,7 +172,7 @@ def _sum(wants: Sequence[_Want], shop: Shop) -> str:
     for quantity in (want.quantity for want in wants if want.quantity is not None):
         known = sums.get(quantity.dimension)
         sums[quantity.dimension] = make(known.value + quantity.to(known.unit), known.unit) if known else quantity
-    return " + ".join(printed(quantity, shop.units) for quantity in sums.values())
+    return row((printed(quantity, shop.units) for quantity in sums.values()), " + ")
 
 
 def _wear(name: str, job: Job) -> Iterator[_Want]:
@@ -226,7 +227,7 @@ def _is_single_use(machine: Machine, key: str) -> bool:
 
 def _part(name: str, job: Job, line: PartLine) -> _Want:
     machine = job.case.machine
-    detail = ", ".join(text for text in (line.number, line.detail, machine.name.text) if text)
+    detail = row((line.number, line.detail, machine.name.text), ", ")
     return _Want((machine.id.name, line.key), line.name, detail, name, int(line.amount), line.when)
 
 

@@ -2,6 +2,7 @@
 
 from typing import NamedTuple
 
+from benchleaf.base.said import row
 from benchleaf.card.model import Card, CardStep, MachineHead, ToolLine
 
 
@@ -60,5 +61,4 @@ def is_written_down(step: CardStep) -> bool:
 
 def _instrument(line: ToolLine) -> str:
     """The instrument with the first of its details, which is its number where the shop gives one."""
-    number = line.detail.partition(", ")[0]
-    return f"{line.name}, {number}" if number else line.name
+    return row((line.name, line.detail.partition(", ")[0]), ", ")

@@ -1,5 +1,7 @@
 """One planned step as the card shows it: command, reading, tightening, choices, reason."""
 
+from benchleaf.base.said import fill
+from benchleaf.base.said import number as number_text
 from benchleaf.card.bands import value
 from benchleaf.card.choices import Numbers, choices, edge_labels
 from benchleaf.card.facts import step_facts
@@ -45,7 +47,7 @@ def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) ->
 
 
 def _clock(seconds: int) -> str:
-    return f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin"
+    return number_text(f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin")
 
 
 def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> CardStep:
@@ -159,7 +161,8 @@ def reason(case: Case, why: Why, numbers: Numbers) -> Reason:
     """Why something was put in, with the number of the step or finding that called for it."""
     outcome = outcome_of(why.station)
     step = numbers.steps.get(why.station, 0)
-    where = f"finding {numbers.outcomes.get(outcome, 0)}" if outcome else f"step {step}" if step else ""
+    found = numbers.outcomes.get(outcome, 0)
+    where = fill("finding {number}", number=found) if outcome else fill("step {number}", number=step) if step else ""
     return Reason(
         why.rule,
         why.sentence,

@@ -1,5 +1,6 @@
 """What a step acts on and with, as people call it."""
 
+from benchleaf.base.said import fill
 from benchleaf.card.records import Point
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Step
@@ -15,7 +16,9 @@ def subject(case: Case, step: Step) -> str:
         if named is not None and named.name:
             return named.name.text
     if fastener is not None:
-        return f"{fastener.thread} bolts of the {part_name(machine, fastener.holds.name)}"
+        return fill(
+            "{thread} bolts of the {part}", thread=fastener.thread, part=part_name(machine, fastener.holds.name)
+        )
     if text in machine.parts:
         return part_name(machine, text)
     if text in machine.conditions or text in machine.things:

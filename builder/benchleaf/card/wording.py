@@ -4,6 +4,7 @@ import json
 from functools import cache
 
 from benchleaf.base.resources import table_text
+from benchleaf.base.said import fill
 
 
 @cache
@@ -14,7 +15,7 @@ def _table() -> dict[str, dict[str, str]]:
 
 def word(group: str, key: str, **values: object) -> str:
     """A fixed sentence or label with its blanks filled; KeyError for one that does not exist."""
-    return _table()[group][key].format(**values)
+    return fill(_table()[group][key], **values)
 
 
 def has_word(group: str, key: str) -> bool:

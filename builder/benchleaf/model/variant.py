@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, product
 from typing import NamedTuple
 
+from benchleaf.base.said import either, fill, row
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.machine import Machine
 
@@ -112,18 +113,18 @@ def option_values(machine: Machine, name: str) -> tuple[str, ...]:
 
 def serials_text(variant: Variant, machine: Machine) -> str:
     """The serial numbers of a class for people: `RC48-400 to RC48-699`, `RC48-700 and up`."""
-    return " or ".join(_range_text(each, machine) for each in variant.serials or (line(machine),))
+    return either(_range_text(each, machine) for each in variant.serials or (line(machine),))
 
 
 def options_text(variant: Variant) -> str:
     """The options of a class for people: `heater built-in`; empty where any will do."""
-    return ", ".join(f"{name.replace('-', ' ')} {' or '.join(values)}" for name, values in variant.options)
+    return row((row((name.replace("-", " "), either(values))) for name, values in variant.options), ", ")
 
 
 def class_text(variant: Variant, machine: Machine) -> str:
     """What sets a class apart, for people: `RC48-400 to RC48-699, heater built-in`; empty where nothing does."""
     numbers = "" if variant.serials == (line(machine),) else serials_text(variant, machine)
-    return ", ".join(filter(None, (numbers, options_text(variant))))
+    return row((numbers, options_text(variant)), ", ")
 
 
 def named_classes(some: Sequence[Variant], most: int = 3) -> str:
@@ -151,7 +152,9 @@ def _range_text(each: Range, machine: Machine) -> str:
     prefix, (low, high) = machine.serials.prefix, each
     open_below = machine.serials.from_ is None and low == 0
     if high is None:
-        return f"{prefix}… and up" if open_below else f"{prefix}{low} and up"
+        return fill("{first} and up", first=f"{prefix}…" if open_below else f"{prefix}{low}")
     if open_below:
-        return f"{prefix}… to {prefix}{high}"
-    return f"{prefix}{low}" if low == high else f"{prefix}{low} to {prefix}{high}"
+        return fill("{first} to {last}", first=f"{prefix}…", last=f"{prefix}{high}")
+    if low == high:
+        return f"{prefix}{low}"
+    return fill("{first} to {last}", first=f"{prefix}{low}", last=f"{prefix}{high}")

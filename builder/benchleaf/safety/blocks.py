@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 
+from benchleaf.base.said import capital, number, row
 from benchleaf.model.basics import Ref, Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted, Proof, Why
@@ -17,25 +18,25 @@ from benchleaf.trade.discharge import rounded_up
 
 def confirm(machine: Machine, procedure: Procedure, why: Why, variant: Variant = EVERY) -> Inserted:
     """The first step: the machine, its class and every condition of `initial` are confirmed, not trusted."""
-    settings = " ".join(
+    settings = row(
         say(
             "confirm-setting",
-            condition=_sentence(condition_name(machine, s.condition.name)),
+            condition=capital(condition_name(machine, s.condition.name)),
             value=spoken(s.value.name),
         )
         for s in procedure.initial
     )
     options = options_text(variant)
-    numbers = serials_text(variant, machine) + (f", {options}" if options else "")
+    numbers = row((serials_text(variant, machine), options), ", ")
     info = say("confirm-info", machine=machine.name.text, serials=numbers, settings=settings)
-    others = f" {say('confirm-others')}" if variant.text else ""
+    others = say("confirm-others") if variant.text else ""
     return Inserted(
         "confirm",
         "look",
         "senses",
         say("confirm"),
         why,
-        info=f"{info} {say('confirm-otherwise')}{others}",
+        info=row((info, say("confirm-otherwise"), others)),
         sets=procedure.initial,
     )
 
@@ -136,9 +137,11 @@ def _wait_step(machine: Machine, waits: tuple[Wait, ...], why: Why) -> Inserted:
     for wait in waits:
         name = energy_name(machine, wait.energy)
         if wait.kind == "capacitor":
-            info.append(say("wait-info", Energy=_sentence(name), exact=f"{wait.seconds:.0f}\u202fs", below=wait.below))
+            info.append(
+                say("wait-info", Energy=capital(name), exact=number(f"{wait.seconds:.0f}\u202fs"), below=wait.below)
+            )
         else:
-            info.append(say(f"wait-{wait.kind}-info", Energy=_sentence(name)))
+            info.append(say(f"wait-{wait.kind}-info", Energy=capital(name)))
     energies = tuple(wait.energy for wait in waits)
     return Inserted(
         "wait",
@@ -146,7 +149,7 @@ def _wait_step(machine: Machine, waits: tuple[Wait, ...], why: Why) -> Inserted:
         "controls",
         say("wait", time=clock(longest)),
         why._replace(energy=energies[0]),
-        info=" ".join(info),
+        info=row(info),
         wait=longest,
         energies=energies,
     )
@@ -154,7 +157,7 @@ def _wait_step(machine: Machine, waits: tuple[Wait, ...], why: Why) -> Inserted:
 
 def clock(seconds: int) -> str:
     """A waiting time as printed."""
-    return f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin"
+    return number(f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin")
 
 
 def access_steps(machine: Machine, plan: Lockout, values: Values, why: Why) -> list[Inserted]:
@@ -235,13 +238,9 @@ def _reading(machine: Machine, key: str, sentence: str, why: Why) -> Inserted:
     assert prove is not None
     pairs = tuple((pair[0].name, pair[1].name) for pair in prove.between if len(pair) == 2)
     below = prove.below.quantity if prove.below is not None else None
-    text = below.text if below is not None else "0"
+    text = number(below.text) if below is not None else "0"
     gauge = prove.gauge.text if prove.gauge is not None else spoken(prove.measure)
     command = say(sentence, energy=energy_name(machine, key), below=text, gauge=gauge)
     proof = Proof(prove.measure, pairs, str(below.value) if below else "0", below.unit.symbol if below else "", gauge)
     near = "probe" if sentence == "prove-volts" else "controls"
     return Inserted("prove", "measure", near, command, why._replace(energy=key), proof=proof, energies=(key,))
-
-
-def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:]

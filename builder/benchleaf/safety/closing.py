@@ -15,6 +15,7 @@ from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.restoring import leave_steps, put_back_steps
+from benchleaf.safety.sentences import say
 from benchleaf.safety.valuation import Values, joined
 
 AS_FINAL, OUT_OF_SERVICE = "as-final", "out-of-service"
@@ -106,8 +107,8 @@ def stored(
 
 def _why(key: str, kind: str) -> Why:
     if kind in ("restore", "shut"):
-        return Why("energy.restore", "the machine is left ready for use", station=OUTCOME + key)
-    return Why("energy.leave-locked", "the machine is left out of service", station=OUTCOME + key)
+        return Why("energy.restore", say("why-ready"), station=OUTCOME + key)
+    return Why("energy.leave-locked", say("why-out"), station=OUTCOME + key)
 
 
 def writers_own(loose: frozenset[LooseEnd], opened: frozenset[str]) -> frozenset[LooseEnd]:

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from benchleaf.base.said import number
 from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
@@ -138,4 +139,5 @@ def end_voltage(machine: Machine, shop: Shop, key: str) -> tuple[float, str]:
         prove = machine.energy[name].prove if name in machine.energy else None
         if prove is not None and prove.below is not None and prove.below.quantity.dimension == "voltage":
             found.append((prove.below.quantity.number(), prove.below.quantity.text))
-    return min(found)
+    volts, text = min(found)
+    return volts, number(text)

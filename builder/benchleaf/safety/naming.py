@@ -1,6 +1,10 @@
 """How conditions, values, parts and energies are called on a card when the machine file gives no better name."""
 
+from benchleaf.base.said import fill
+from benchleaf.base.said import listed as listed
 from benchleaf.model.machine import Machine
+from benchleaf.model.measures import measures
+from benchleaf.safety.sentences import has_sentence, say
 
 
 def spoken(key: str) -> str:
@@ -29,12 +33,18 @@ def energy_name(machine: Machine, key: str) -> str:
     return energy.name.text if energy is not None and energy.name else spoken(key)
 
 
+def kind_name(kind: str) -> str:
+    """A kind of energy as the machine file writes it."""
+    return say(f"kind-{kind}") if has_sentence(f"kind-{kind}") else spoken(kind)
+
+
+def measured(measure: str) -> str:
+    """What is measured, in words."""
+    known = measures().get(measure)
+    return fill(known.label) if known else spoken(measure)
+
+
 def part_name(machine: Machine, key: str) -> str:
     """The name of a part."""
     part = machine.parts.get(key)
     return part.name.text if part is not None else spoken(key)
-
-
-def listed(names: list[str]) -> str:
-    """Names as running text: `a`, `a and b`, `a, b and c`."""
-    return names[0] if len(names) == 1 else ", ".join(names[:-1]) + " and " + names[-1] if names else ""

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from functools import partial
 
+from benchleaf.base.said import fill
 from benchleaf.model.flow import Flow, Station, outcome_of
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Inserted, Why
@@ -15,6 +16,7 @@ from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout, lockout
 from benchleaf.safety.naming import energy_name, listed
 from benchleaf.safety.restoring import power_steps
+from benchleaf.safety.sentences import say
 from benchleaf.safety.valuation import Values, domains
 from benchleaf.safety.weave import Blocks, Delta
 from benchleaf.safety.wishes import LOCKED, POWER, batteries_at
@@ -53,7 +55,7 @@ def blocks_for(
         return power_steps(machine, procedure, lock, covers, why(target, "energy.power")) if _moves(lock) else ()
 
     why = partial(_why, machine, labels)
-    first = Why("energy.confirm", "what the card presumes is confirmed, never trusted")
+    first = Why("energy.confirm", say("why-confirm"))
     return Blocks(
         confirm=confirm(machine, procedure, first, variant),
         lock=lambda to, delta: lock_steps(
@@ -93,8 +95,8 @@ def _moves(lock: Lockout) -> bool:
 def _why(machine: Machine, labels: Labels, target: str, rule: str) -> Why:
     wish = labels.wishes.get(target)
     if wish is None or wish.label != (LOCKED if rule == "energy.lockout" else POWER):
-        reason = "a later step needs it" if rule == "energy.lockout" else "a later step needs power"
+        reason = say("why-later" if rule == "energy.lockout" else "why-later-power")
         return Why(rule, reason, target)
     names = [energy_name(machine, key) for key in wish.energies]
-    sentence = f"{wish.why} ({listed(names)})" if names else wish.why
+    sentence = fill("{why} ({energies})", why=wish.why, energies=listed(names)) if names else wish.why
     return Why(rule, sentence, target, energy=wish.energies[0] if wish.energies else "")

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 from typing import NamedTuple
 
+from benchleaf.base.said import row
 from benchleaf.model.flow import OUTCOME, Flow, Station, Way
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Ending, EnergyLine, Plan, Planned, PlanSection, Warned
@@ -16,7 +17,7 @@ from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels, label
 from benchleaf.safety.locking import lockout
-from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
+from benchleaf.safety.naming import condition_name, energy_name, kind_name, listed, measured, spoken
 from benchleaf.safety.placing import blocks_for
 from benchleaf.safety.presence import isolation
 from benchleaf.safety.relieved import relieved
@@ -183,13 +184,13 @@ def _stands(machine: Machine, labels: Labels, locked: frozenset[str]) -> str:
     """What is locked and what holds during a run, for its head."""
     order = [labels.isolators[name] for name in labels.isolators if name in locked]
     breaks = [
-        f"{condition_name(machine, i.name)} {spoken(i.settings[0].value.name)}" for i in order if i.kind == "break"
+        row((condition_name(machine, i.name), spoken(i.settings[0].value.name))) for i in order if i.kind == "break"
     ]
     things = [condition_name(machine, i.name) for i in order if i.kind == "thing"]
     parts = [say("stands-locked", names=listed(breaks)) if breaks else say("stands-free")]
     if things:
         parts.append(say("stands-held", names=listed(things)))
-    return " ".join(parts)
+    return row(parts)
 
 
 def _named(machine: Machine, warned: dict[str, tuple[Warned, ...]], locked: tuple[str, ...]) -> tuple[str, ...]:
@@ -205,12 +206,12 @@ def _named(machine: Machine, warned: dict[str, tuple[Warned, ...]], locked: tupl
 def _line(machine: Machine, key: str, print_quantity: Print) -> EnergyLine:
     energy = machine.energy[key]
     settings = isolation(machine, key)
-    how = listed([f"{condition_name(machine, s.condition.name)} {spoken(s.value.name)}" for s in settings])
+    how = listed([row((condition_name(machine, s.condition.name), spoken(s.value.name))) for s in settings])
     prove = energy.prove
     proof = ""
     if prove is not None:
         if prove.measure and prove.below is not None:
-            proof = f"{spoken(prove.measure)} below {print_quantity(prove.below.quantity)}"
+            proof = say("proved-below", measure=measured(prove.measure), below=print_quantity(prove.below.quantity))
         elif prove.look is not None:
             proof = prove.look.text
         elif prove.try_ is not None:
@@ -241,7 +242,7 @@ def _rests_on(machine: Machine, labels: Labels, locked: tuple[str, ...]) -> tupl
         if set(each.energies) & set(locked)
     ]
     if machine.energy_none and locked:
-        facts.append(say("rests-kinds", kinds=listed([ref.name for ref in machine.energy_none])))
+        facts.append(say("rests-kinds", kinds=listed([kind_name(ref.name) for ref in machine.energy_none])))
     for key in locked:
         prove = machine.energy[key].prove
         if prove is not None and prove.sees:

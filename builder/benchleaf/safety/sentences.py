@@ -4,6 +4,7 @@ import json
 from functools import cache
 
 from benchleaf.base.resources import table_text
+from benchleaf.base.said import fill
 
 
 @cache
@@ -14,4 +15,9 @@ def _sentences() -> dict[str, str]:
 
 def say(key: str, **values: str) -> str:
     """The sentence of this key with its blanks filled; KeyError for a key or blank that does not exist."""
-    return _sentences()[key].format(**values)
+    return fill(_sentences()[key], **values)
+
+
+def has_sentence(key: str) -> bool:
+    """Whether there is such a sentence."""
+    return key in _sentences()

@@ -3,9 +3,11 @@
 from collections.abc import Callable, Mapping
 from decimal import Decimal
 
+from benchleaf.base.said import capital, number, row
 from benchleaf.model.basics import Amount, Words
 from benchleaf.model.energy import Energy
 from benchleaf.model.quantity import Quantity
+from benchleaf.safety.sentences import say
 from benchleaf.trade.stored import (
     ATMOSPHERE,
     battery_energy,
@@ -95,14 +97,14 @@ def size_text(energy: Energy, print_quantity: Print) -> str:
         found.append(joules_text(stored))
     if energy.agent:
         found.append(energy.agent)
-    return ", ".join(found)
+    return row(found, ", ")
 
 
 def joules_text(value: float) -> str:
     """An energy to two figures, as J, kJ or MJ."""
     for unit, size in (("MJ", 1e6), ("kJ", 1e3), ("J", 1.0)):
         if value >= size or unit == "J":
-            return f"{_two_figures(value / size)}\u202f{unit}"
+            return number(f"{_two_figures(value / size)}\u202f{unit}")
     return ""
 
 
@@ -114,16 +116,18 @@ def blanks(energy: Energy, name: str, print_quantity: Print) -> dict[str, str]:
     mass = block.mass if block is not None and block.mass is not None else energy.mass
     return {
         "energy": name,
-        "Energy": name[:1].upper() + name[1:],
-        "voltage": print_quantity(voltage.quantity) if voltage else "an unknown voltage",
-        "current": f"{_two_figures(current)}\u202fA" if current else "thousands of amperes",
+        "Energy": capital(name),
+        "voltage": print_quantity(voltage.quantity) if voltage else say("unknown-voltage"),
+        "current": number(f"{_two_figures(current)}\u202fA") if current else say("unknown-current"),
         "charging": _charging(energy, print_quantity),
-        "flow": f"{_two_figures(flow)}\u202fm³/h" if flow else "plenty",
-        "mass": print_quantity(mass.quantity) if mass else "more than one person lifts",
-        "temperature": print_quantity(energy.temperature.quantity) if energy.temperature else "an unknown temperature",
-        "pressure": print_quantity(energy.pressure.quantity) if energy.pressure else "an unknown pressure",
-        "size": size_text(energy, print_quantity) or "of unknown size",
-        "Agent": (energy.agent or name)[:1].upper() + (energy.agent or name)[1:],
+        "flow": number(f"{_two_figures(flow)}\u202fm³/h") if flow else say("unknown-flow"),
+        "mass": print_quantity(mass.quantity) if mass else say("unknown-mass"),
+        "temperature": print_quantity(energy.temperature.quantity)
+        if energy.temperature
+        else say("unknown-temperature"),
+        "pressure": print_quantity(energy.pressure.quantity) if energy.pressure else say("unknown-pressure"),
+        "size": size_text(energy, print_quantity) or say("unknown-size"),
+        "Agent": capital(energy.agent or name),
     }
 
 
@@ -132,7 +136,8 @@ def _charging(energy: Energy, print_quantity: Print) -> str:
     limits = energy.charging
     if limits is None or limits.from_ is None or limits.to is None:
         return ""
-    return f" Charge only between {print_quantity(limits.from_.quantity)} and {print_quantity(limits.to.quantity)}."
+    low, high = print_quantity(limits.from_.quantity), print_quantity(limits.to.quantity)
+    return say("charge-between", low=low, high=high)
 
 
 def _two_figures(value: float) -> str:

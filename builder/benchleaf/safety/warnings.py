@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
+from benchleaf.base.said import fill, row
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Gear, Warned, Why
 from benchleaf.model.procedure import Step
@@ -11,6 +12,7 @@ from benchleaf.safety.naming import energy_name, part_name
 from benchleaf.safety.paths import on_every_path
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, neighbours, parts_of, reach_of
+from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import blanks
 from benchleaf.safety.valuation import Values
 from benchleaf.safety.weave import Woven
@@ -136,7 +138,9 @@ def _warned(context: Context, step: str, exposure: Exposure) -> Warned:
     name = energy_name(machine, exposure.energy)
     filled = blanks(energy, name, context.print_quantity)
     filled["part"] = part_name(machine, exposure.part) if exposure.part else name
-    why = Why(f"energy.{_RULE[exposure.occasion]}", _REASON[exposure.occasion], step, exposure.part, exposure.energy)
+    why = Why(
+        f"energy.{_RULE[exposure.occasion]}", say(f"why-{exposure.occasion}"), step, exposure.part, exposure.energy
+    )
     return _made(exposure.key, text, filled, why)
 
 
@@ -150,30 +154,20 @@ _RULE = {
     "hands": "hands-near",
     "relieving": "relieve",
 }
-_REASON = {
-    "stays": "it stays live whatever is isolated, and the step comes within reach",
-    "live": "the step is done with this energy there",
-    "charge": "the step charges this battery",
-    "charge-lithium": "the step charges this battery",
-    "lift": "the step moves a block heavier than one person should lift",
-    "moving": "it may move in this step",
-    "hands": "hands come within reach and it may be there",
-    "relieving": "the step lets this energy go",
-}
 
 
 def _word_warned(step: str, word: str) -> Warned:
     text, _ = hazard_words()[word]
-    return _made(f"word:{word}", text, {}, Why("energy.hazard-word", "the step or its part names this hazard", step))
+    return _made(f"word:{word}", text, {}, Why("energy.hazard-word", say("why-word"), step))
 
 
 def _made(key: str, text: WarningText, filled: Mapping[str, str], why: Why) -> Warned:
     return Warned(
         key,
         text.word,
-        text.hazard.format(**filled),
-        text.consequence.format(**filled),
-        text.avoidance.format(**filled),
+        fill(text.hazard, **filled),
+        fill(text.consequence, **filled),
+        fill(text.avoidance, **filled),
         text.signs,
         why,
     )
@@ -188,7 +182,7 @@ def _merged(made: list[Warned]) -> list[Warned]:
     for same in groups.values():
         first = same[0]
         hazards = list(dict.fromkeys(each.hazard for each in same))
-        merged.append(first._replace(hazard=" ".join(hazards), key="+".join(each.key for each in same)))
+        merged.append(first._replace(hazard=row(hazards), key="+".join(each.key for each in same)))
     return sorted(merged, key=lambda each: ("danger", "warning", "caution", "notice").index(each.word))
 
 
@@ -198,7 +192,7 @@ def gear_for(machine: Machine, warned: Mapping[str, tuple[Warned, ...]], locked:
 
     def add(items: Sequence[Equip], why: Why) -> None:
         for item in items:
-            found.setdefault((item.sign, item.name), Gear(item.sign, item.name, why))
+            found.setdefault((item.sign, item.name), Gear(item.sign, fill(item.name), why))
 
     for warnings in warned.values():
         for each in warnings:
@@ -206,7 +200,7 @@ def gear_for(machine: Machine, warned: Mapping[str, tuple[Warned, ...]], locked:
                 _add_for(machine, key, each.why, add)
     for key in locked:
         table = hazard(machine.energy[key].kind.name)
-        add(table.gear, Why("energy.lockout", "the energy is there until zero is proved", energy=key))
+        add(table.gear, Why("energy.lockout", say("why-gear"), energy=key))
     return tuple(found.values())
 
 
@@ -238,6 +232,6 @@ def emergency_lines(machine: Machine, energies: Sequence[str]) -> tuple[str, ...
         energy = machine.energy[key]
         table = hazard(energy.kind.name)
         if energy.chemistry is not None and energy.chemistry.name in table.chemistry:
-            lines.extend(table.chemistry[energy.chemistry.name][1])
-        lines.extend(table.emergency)
+            lines.extend(map(fill, table.chemistry[energy.chemistry.name][1]))
+        lines.extend(map(fill, table.emergency))
     return tuple(dict.fromkeys(lines))

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from benchleaf.base.said import fill
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.machine import Machine
 from benchleaf.model.measures import measures
@@ -15,8 +16,8 @@ from benchleaf.safety.reach import exposed, met, nearness, parts_of, reach_of
 
 LOCKED, POWER, FREE = "locked", "power", "free"
 POWERED_ACTIONS = frozenset({"operate", "charge", "drive"})
-WORKS = "the machine has to work for it"
-WATCHES = "it watches what was set going"
+WORKS = fill("the machine has to work for it")
+WATCHES = fill("it watches what was set going")
 SENSING = frozenset({"look", "listen", "smell", "read", "watch", "ask"})
 
 
@@ -61,19 +62,21 @@ def _around_covers(machine: Machine, energies: tuple[str, ...], there: Standing)
 def _wish(machine: Machine, procedure: Procedure, step: Step, there: Standing) -> Wish:
     reached = isolatable_there(machine, step, there.values)
     if step.power == "on":
-        return Wish(POWER, why="the step says that it needs power")
+        return Wish(POWER, why=fill("the step says that it needs power"))
     if step.power == "off":
-        return Wish(LOCKED, reached or _all_isolatable(machine), "the step says that it needs power off")
+        return Wish(LOCKED, reached or _all_isolatable(machine), fill("the step says that it needs power off"))
     if step.power == "either" and step.action.name != "measure":
-        return Wish(LOCKED, reached, "hands come within reach") if _hands(machine, step) and reached else Wish(FREE)
+        return (
+            Wish(LOCKED, reached, fill("hands come within reach")) if _hands(machine, step) and reached else Wish(FREE)
+        )
     if _moves_isolator_to_work(machine, procedure, step):
-        return Wish(POWER, why="the step connects what isolates")
+        return Wish(POWER, why=fill("the step connects what isolates"))
     if step.action.name == "measure":
         return _measuring(machine, step, reached)
     if step.action.name in POWERED_ACTIONS or step.while_ is not None:
         return Wish(POWER, why=WORKS)
     if _hands(machine, step) and reached:
-        return Wish(LOCKED, reached, "hands come within reach")
+        return Wish(LOCKED, reached, fill("hands come within reach"))
     return Wish(FREE)
 
 
@@ -82,7 +85,7 @@ def _measuring(machine: Machine, step: Step, reached: tuple[str, ...]) -> Wish:
     measure = measures().get(limit.measure.name) if limit is not None else None
     power = measure.power if measure is not None else "either"
     if power == "off":
-        return Wish(LOCKED, reached or _electrical_isolatable(machine, step), "it is read with power off")
+        return Wish(LOCKED, reached or _electrical_isolatable(machine, step), fill("it is read with power off"))
     if step.while_ is not None:
         return Wish(POWER, why=WORKS)
     if power == "on" and not step.power:
@@ -90,9 +93,9 @@ def _measuring(machine: Machine, step: Step, reached: tuple[str, ...]) -> Wish:
         fed = [key for key in met(machine, step) if not machine.energy[key].stays_live]
         if always and not fed:
             return Wish(FREE)
-        return Wish(POWER, why="it is read with power on")
+        return Wish(POWER, why=fill("it is read with power on"))
     if _hands(machine, step) and reached:
-        return Wish(LOCKED, reached, "hands come within reach")
+        return Wish(LOCKED, reached, fill("hands come within reach"))
     return Wish(FREE)
 
 
@@ -171,6 +174,6 @@ def outcome_wish(machine: Machine, outcome: Outcome, there: Standing | None) -> 
     if there is None:
         return Wish(FREE)
     if outcome.leave == "as-final":
-        return Wish(POWER, why="the machine is left ready for use")
+        return Wish(POWER, why=fill("the machine is left ready for use"))
     energies = tuple(key for key in _all_isolatable(machine) if _possible(machine, key, there.values))
-    return Wish(LOCKED, energies, "the machine is left out of service") if energies else Wish(FREE)
+    return Wish(LOCKED, energies, fill("the machine is left out of service")) if energies else Wish(FREE)

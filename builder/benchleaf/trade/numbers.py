@@ -11,6 +11,7 @@ from decimal import Decimal
 from functools import cache
 from typing import NamedTuple
 
+from benchleaf.base import said
 from benchleaf.base.resources import table_text
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.units import Unit, unit
@@ -61,7 +62,7 @@ def printed(quantity: Quantity, units: Shown, role: Role = "plain", locale: str 
     is rounded inward by its `role`. Raises KeyError for a spelling that is no unit of that dimension.
     """
     converted = [convert(quantity, shown, role) for shown in _shown(quantity, units)]
-    return _in_brackets([with_unit(each.printed, each.unit, locale) for each in converted])
+    return said.number(_in_brackets([with_unit(each.printed, each.unit, locale) for each in converted]))
 
 
 def printed_band(
@@ -82,7 +83,7 @@ def printed_band(
         texts = ["" if x is None else with_unit(x, band.unit, locale) for x in (band.low, band.nominal, band.high)]
         rows.append((texts[0], texts[1], texts[2], _sentence(texts[0], texts[1], texts[2], locale)))
     columns = [[row[column] for row in rows] for column in range(4)]
-    return PrintedBand(*(_in_brackets(column) for column in columns))
+    return PrintedBand(*(said.number(_in_brackets(column)) for column in columns))
 
 
 @cache
