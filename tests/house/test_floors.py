@@ -54,6 +54,7 @@ HOMES = {
     "markdown_it": ("render.markdown",),
     "markupsafe": ("render",),
     "numpy": ("trade.network_matrix",),
+    "rfc8785": ("card.digest",),
     "segno": ("render.code",),
     "starlette": ("edge.preview",),
     "uvicorn": ("edge.preview",),

@@ -13,6 +13,7 @@ import zxingcpp
 from PIL import Image
 from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES, RAM, REPLACEMENT
 
+from benchleaf.card.digest import digest as digest_of
 from benchleaf.card.model import LooseLine, plain
 from benchleaf.render import code, html, pdf
 from benchleaf.render.form import MODULE, Form
@@ -114,7 +115,7 @@ def drawn(content, tmp_path, dpi=200):
 def test_the_code_is_read_back_from_the_page(card, form, tmp_path):
     """By a reader of another hand (ZXing); each module at least 0.4 mm, with its quiet zone on white."""
     found = zxingcpp.read_barcodes(drawn(made(card, form), tmp_path))
-    digest = html.digest(card)
+    digest = digest_of(card)
     assert [each.text for each in found] == [
         f"{card.machine.key}/{card.id} revision {card.revision} digest {digest[:12]}"
     ]
@@ -128,11 +129,11 @@ def test_the_code_is_read_back_from_the_page(card, form, tmp_path):
 def test_the_digest_and_the_number_of_pages_stand_at_the_head():
     for card in CARDS:
         found = pages(made(card))
-        assert squeezed(f"Digest{code.short_digest(html.digest(card))}Pages{len(found)}") in found[0]
+        assert squeezed(f"Digest{code.short_digest(digest_of(card))}Pages{len(found)}") in found[0]
 
 
 def test_paper_does_not_change_the_digest():
-    assert pages(made(REPLACEMENT, Form("pocket")))[0].count(html.digest(REPLACEMENT)[:4]) >= 1
+    assert pages(made(REPLACEMENT, Form("pocket")))[0].count(digest_of(REPLACEMENT)[:4]) >= 1
 
 
 def test_ways_name_the_page_of_their_target():

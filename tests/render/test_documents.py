@@ -181,12 +181,6 @@ def test_card_data_for_the_scripts_survives_hostile_text():
     assert [step["number"] for step in data["steps"]] == [step.number for step in card.steps]
 
 
-def test_digest_tells_cards_of_one_revision_apart():
-    other = FAULT_FINDING._replace(purpose="Another purpose.")
-    assert html.digest(FAULT_FINDING) != html.digest(other)
-    assert html.digest(FAULT_FINDING) == html.digest(FAULT_FINDING._replace())
-
-
 ENTRIES = (
     Entry("RC-48", "Replace the motor", "replacement", "", "released", (Group("", (("card", "rc-48/a/card.pdf"),)),)),
     Entry(

@@ -194,11 +194,25 @@ class MachineHead(NamedTuple):
     applies: MachineClass = MachineClass()
 
 
+class Issue(NamedTuple):
+    """A revision that was released: when, why it was made (as kind and reason), who signed, and what became of it.
+
+    `day` is a date (ISO 8601); `note` is empty for one that nothing has followed.
+    """
+
+    revision: str
+    day: str
+    reason: str
+    signed: str
+    note: str = ""
+
+
 class Card(NamedTuple):
     """Everything that a bench card or checklist shows.
 
-    `state` is draft | in review | released | superseded | withdrawn. `confirm` lists the conditions that the
-    inserted first step confirms. `rests_on` names facts of the machine file that nothing else confirms.
+    `state` is draft | in review | released | superseded | withdrawn; `flags` are sentences on how long it holds, and
+    `history` the releases before and up to this one; all three are computed from signatures. `rests_on` names facts of
+    the machine file that nothing else confirms.
     """
 
     format: str
@@ -240,6 +254,8 @@ class Card(NamedTuple):
     notice: str
     facts: Mapping[str, Any] = NO_FACTS
     put_back: tuple[LooseLine, ...] = ()
+    flags: tuple[str, ...] = ()
+    history: tuple[Issue, ...] = ()
 
     @property
     def steps(self) -> tuple[CardStep, ...]:

@@ -12,7 +12,8 @@ from jinja2.exceptions import TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
-from benchleaf.card.model import Card, plain
+from benchleaf.card.digest import digest
+from benchleaf.card.model import Card
 from benchleaf.render import abreast, at_hand, markdown, pictures, plan, signs, view
 from benchleaf.render.checklist_data import checklist_data
 from benchleaf.render.code import code, identity, short_digest
@@ -93,12 +94,6 @@ def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
         sign_symbols=Markup("".join(_symbol(number) for number in view.sign_numbers(card))),
         mark=view.state_mark(card.state),
     )
-
-
-def digest(card: Card) -> str:
-    """SHA-256 over the card's data, in hexadecimal: tells two cards of the same revision apart."""
-    text = json.dumps(plain(card), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-    return sha256(text.encode()).hexdigest()
 
 
 def policy(style: str, script: str) -> str:
