@@ -217,6 +217,57 @@ def test_rows_by_temperature_have_bands_of_their_own():
     assert made.accept.count("good from") == 2
 
 
+def test_other_meters_have_rows_by_temperature_too():
+    """1 % of 24 V and three digits: 0.27 V (worked by hand)."""
+    rows = "by_temperature: [{at: 0 °C, low: 24 V, high: 25 V}, {at: 40 °C, low: 23 V, high: 25 V}]"
+    made = band(f"measure: dc-voltage, {rows}", kind="inspection")
+    (other,) = made.others
+    assert other.key == "coarse"
+    assert [numbers([row.at, row.low, row.high, row.accept_low, row.accept_high]) for row in other.rows] == [
+        [0, 24, 25, Decimal("24.27"), Decimal("24.72")],
+        [40, 23, 25, Decimal("23.26"), Decimal("24.72")],
+    ]
+    assert (other.accept_low, other.accept_high, other.grey) == (None, None, ())
+    assert other.accept.count("good from") == 2
+
+
+def test_the_risk_of_an_accepted_reading_is_that_at_the_end_of_the_band():
+    """JCGM 106, clause 7, by hand: u = 0.045 V/√3; 24.95 V lies 0.05 V under 25 V: 1 - Φ(1.925) = 0.0271;
+    24.05 V lies 0.05 V above 24 V with u = 0.044 V/√3: 1 - Φ(1.968) = 0.0245."""
+    made = band("measure: dc-voltage, low: 24 V, high: 25 V", kind="inspection")
+    assert made.specific_risk == "0.027"
+    assert (made.consumer_risk, made.producer_risk) == ("", "")
+    assert made.others[0].specific_risk != ""
+
+
+def test_risks_of_all_that_is_made_need_a_stated_process():
+    """Against JCGM 106, 9.5, reckoned by scipy's quadrature."""
+    process = "process: {mean: 24.6 V, standard_deviation: 0.25 V}"
+    made = band(f"measure: dc-voltage, low: 24 V, high: 25 V, {process}", kind="inspection")
+    consumer, producer = by_quadrature(24.6, 0.25, 0.045 / 3**0.5, (24, 25), (24.05, 24.95))
+    assert float(made.consumer_risk) == pytest.approx(consumer, rel=0.06)
+    assert float(made.producer_risk) == pytest.approx(producer, rel=0.06)
+    (other,) = made.others
+    assert float(other.producer_risk) > float(made.producer_risk)
+    assert max(float(other.consumer_risk), float(made.consumer_risk)) < 0.01
+
+
+def by_quadrature(mean, spread, standard, limits, accepted):
+    """Global risks by two nested distributions of scipy."""
+    from scipy.integrate import quad
+    from scipy.stats import norm
+
+    def passing(value):
+        return norm.cdf(accepted[1], value, standard) - norm.cdf(accepted[0], value, standard)
+
+    def part(weight, start, end):
+        return quad(lambda value: norm.pdf(value, mean, spread) * weight(value), start, end, limit=200)[0]
+
+    far = 8 * spread
+    consumer = part(passing, mean - far, limits[0]) + part(passing, limits[1], mean + far)
+    return consumer, part(lambda value: 1 - passing(value), *limits)
+
+
 @pytest.mark.parametrize("limit", ["measure: resistance, open: true", "measure: resistance, high: 5 kohm"])
 def test_where_the_meter_says_nothing_the_card_says_nothing_of_it(limit):
     made = band(limit)

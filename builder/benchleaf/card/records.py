@@ -64,12 +64,25 @@ class Grey(NamedTuple):
     high: Value
 
 
+class BandRow(NamedTuple):
+    """The limit at one temperature, and what is surely good there; between two rows both lie on a straight line."""
+
+    at: Value
+    low: Value | None
+    high: Value | None
+    accept_low: Value | None = None
+    accept_high: Value | None = None
+
+
 class MeterBand(NamedTuple):
     """What a meter makes of a limit.
 
     From `accept_low` to `accept_high` a reading is surely good, in a `grey` stretch too close to tell; `accept` and
     `doubt` say it in words. `uncertainty` is U at k = 2 where it is largest, `ratio` the test uncertainty ratio as
-    decimal text (empty for a limit with one side).
+    decimal text (empty for a limit with one side). `specific_risk` is the probability that an accepted reading belongs
+    to something bad, where it is greatest (empty where nothing is accepted); `consumer_risk` and `producer_risk` are
+    the shares of all things made that are bad and accepted, and good and not (empty where no process is stated).
+    `rows` are what is surely good at each temperature, for a limit that depends on it.
     """
 
     key: str
@@ -81,16 +94,10 @@ class MeterBand(NamedTuple):
     ratio: str
     accept: str
     doubt: str
-
-
-class BandRow(NamedTuple):
-    """The limit at one temperature, and what is surely good there; between two rows both lie on a straight line."""
-
-    at: Value
-    low: Value | None
-    high: Value | None
-    accept_low: Value | None = None
-    accept_high: Value | None = None
+    specific_risk: str = ""
+    consumer_risk: str = ""
+    producer_risk: str = ""
+    rows: tuple[BandRow, ...] = ()
 
 
 class Band(NamedTuple):
@@ -119,6 +126,9 @@ class Band(NamedTuple):
     grey: tuple[Grey, ...] = ()
     uncertainty: Value | None = None
     ratio: str = ""
+    specific_risk: str = ""
+    consumer_risk: str = ""
+    producer_risk: str = ""
     accept: str = ""
     doubt: str = ""
     others: tuple[MeterBand, ...] = ()

@@ -64,6 +64,14 @@ class AtTemperature(NamedTuple):
     high: AnyAmount | None = None
 
 
+class Process(NamedTuple):
+    """How the true values of all things made are spread: taken as normal."""
+
+    span: Span
+    mean: AnyAmount
+    standard_deviation: AnyAmount
+
+
 class Limit(NamedTuple):
     """The one place where a number is written; exactly one form each.
 
@@ -88,6 +96,7 @@ class Limit(NamedTuple):
     from_: Ref | None = None
     test_voltage: Voltage | None = None
     decision: Ref | None = None
+    process: Process | None = None
     part: Ref | None = None
     between: tuple[Ref, ...] = ()
     source: str = ""

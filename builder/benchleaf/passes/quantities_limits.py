@@ -65,6 +65,7 @@ def of_limit(name: str, limit: Limit) -> Iterator[Finding]:
     yield from _differences(limit, dimension)
     yield from _share(limit)
     yield from _by_temperature(limit, dimension)
+    yield from _process(name, limit, dimension)
 
 
 def bounds(limit: Limit) -> Bounds:
@@ -196,3 +197,21 @@ def _by_temperature(limit: Limit, dimension: str) -> Iterator[Finding]:
             sentence = f"The row at {row.at} stands after the row at {before.at}; rows go from cold to warm."
             yield rules.RANGE_OUT_OF_ORDER.at(row.at.span, sentence)
         before = row
+
+
+def _process(name: str, limit: Limit, dimension: str) -> Iterator[Finding]:
+    """How what is made is spread: in the right dimension, and with its middle inside the limit."""
+    process = limit.process
+    if process is None:
+        return
+    mean, deviation = read(process.mean, dimension), read(process.standard_deviation, difference_of(dimension))
+    yield from (each for each in (mean, deviation) if isinstance(each, Finding))
+    if isinstance(deviation, Size) and deviation.quantity.value <= 0:
+        yield rules.IMPOSSIBLE.at(deviation.span, f"A standard deviation of `{deviation.text}` is no spread.")
+    low, high = bounds(limit)
+    if not isinstance(mean, Size):
+        return
+    size = mean.quantity.base
+    if (low is not None and size < low) or (high is not None and size > high):
+        sentence = f"The mean of all that is made, {mean.text}, lies outside the limit `{name}`."
+        yield rules.PROCESS_OUTSIDE.at(mean.span, sentence)

@@ -31,6 +31,17 @@ TOLERANCE_TOO_WIDE = Rule(
     bad="coil: {measure: resistance, nominal: 140 ohm, tolerance: 150 %}",
     good="coil: {measure: resistance, nominal: 140 ohm, tolerance: 15 %}",
 )
+PROCESS_OUTSIDE = Rule(
+    "quantity.process-outside-limit",
+    WARNING,
+    why="More than half of what is made would then lie outside: the limit or the process is written wrongly.",
+    mend="Compare both with the drawing, the unit and the prefix too.",
+    bad="centre: {measure: resistance, nominal: 1.00 kohm, tolerance: 4 %, "
+    "process: {mean: 10.0 kohm, standard_deviation: 8 ohm}}",
+    good="centre: {measure: resistance, nominal: 1.00 kohm, tolerance: 4 %, "
+    "process: {mean: 1.00 kohm, standard_deviation: 8 ohm}}",
+    source="JCGM 106:2012, 9.5",
+)
 WITHOUT_SOURCE = Rule(
     "quantity.limit-without-source",
     WARNING,
@@ -103,6 +114,7 @@ RULES: tuple[Rule, ...] = (
     OUT_OF_ORDER,
     EMPTY_BAND,
     TOLERANCE_TOO_WIDE,
+    PROCESS_OUTSIDE,
     WITHOUT_SOURCE,
     IMPOSSIBLE,
     RANGE_OUT_OF_ORDER,

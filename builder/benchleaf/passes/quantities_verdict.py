@@ -14,6 +14,7 @@ from benchleaf.passes import quantities_meter_rules as rules
 from benchleaf.passes.quantities_around import points_of, series_resistance
 from benchleaf.passes.quantities_decision import Around, Decision, decide, difference_limit
 from benchleaf.passes.quantities_limits import dimension_of
+from benchleaf.passes.quantities_risk import guarded_ends, risks_of_all
 from benchleaf.trade.numbers import with_unit
 from benchleaf.trade.rounding import half_even
 
@@ -39,7 +40,21 @@ def of_decision(step: Step, limit: Limit, meter: Meter, around: Around, machine:
     if rule is None:
         return
     mend = _cure(step, limit, decision, machine) or rule.mend
-    yield rule.at(step.meter.span, _sentence(step, limit, decision), mend=mend, related=_where(limit, meter, step))
+    sentence = _sentence(step, limit, decision) + _of_all(limit, decision)
+    yield rule.at(step.meter.span, sentence, mend=mend, related=_where(limit, meter, step))
+
+
+def _of_all(limit: Limit, decision: Decision) -> str:
+    """How many verdicts on all that is made are wrong, where the limit states its process."""
+    least, most = guarded_ends(decision)
+    if least is not None and most is not None and least > most:
+        least = most = None
+    found = risks_of_all(limit, decision, least, most)
+    if found is None:
+        return ""
+    return (
+        f" Of all that is made, {found.producer:.2g} would be good and refused, {found.consumer:.2g} bad and accepted."
+    )
 
 
 def _where(limit: Limit, meter: Meter, step: Step) -> tuple[Related, ...]:

@@ -132,7 +132,8 @@ def _reading(card: Card, reading: Reading) -> Data:
         "instrument": reading.instrument,
         "meter": reading.instrument_key,
         "meters": {
-            one.key: {"name": one.name, "sentence": one.accept, "limit": _accepted(one)} for one in reading.band.others
+            one.key: {"name": one.name, "sentence": one.accept, "limit": _with_meter(one)}
+            for one in reading.band.others
         },
         "limit": _limit(reading.band),
     }
@@ -152,6 +153,11 @@ def _limit(band: Band) -> Data:
         "rows": [_row(row) for row in band.rows],
         **_accepted(band),
     }
+
+
+def _with_meter(band: MeterBand) -> Data:
+    rows = {"rows": [_row(row) for row in band.rows]} if band.rows else {}
+    return {**_accepted(band), **rows}
 
 
 def _accepted(band: Band | MeterBand) -> Data:
