@@ -1,6 +1,7 @@
 """What a meter shows between two nodes of a circuit, and between which bounds over the tolerances of its elements."""
 
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 from math import inf, isfinite
 from typing import NamedTuple
 
@@ -45,6 +46,7 @@ class Band(NamedTuple):
     floating: bool = False
 
 
+@lru_cache(maxsize=4096)
 def read(network: Network, reading: Reading, start: Standing = AT_REST) -> Shown | Trouble:
     """What the meter shows, given how everything stood before."""
     if reading.measure == CAPACITANCE:
@@ -142,6 +144,7 @@ def _capacitance(network: Network, reading: Reading) -> Shown | Trouble:
     return Shown(value, not there, {each.name: each.capacitance for each in there})
 
 
+@lru_cache(maxsize=1024)
 def band(network: Network, reading: Reading, start: Standing = AT_REST, *, stated: bool = True) -> Band | Trouble:
     """The reading with nominal sizes and its bounds over the tolerances; with `stated`, over stated ones alone.
 
