@@ -88,9 +88,9 @@ def record(text, kind):
     return made.record
 
 
-def card(steps, *, limits="", fasteners="", kind="fault-finding", shop=SHOP):
+def card(steps, *, limits="", fasteners="", kind="fault-finding", shop=SHOP, machine=MACHINE):
     """A card whose procedure has these steps."""
-    machine = MACHINE + (f"limits:\n{limits}" if limits else "") + (f"fasteners:\n{fasteners}" if fasteners else "")
+    machine += (f"limits:\n{limits}" if limits else "") + (f"fasteners:\n{fasteners}" if fasteners else "")
     procedure = PROCEDURE.replace("KIND", kind).replace("initial: {}\n", "") + f"steps:\n{steps}"
     case = Case(record(shop, "shop"), record(machine, "machine"), record(procedure, "procedure"))
     facts = Facts()
@@ -344,3 +344,49 @@ def test_a_number_for_friction_says_nothing_of_oil():
 
 def test_every_word_of_the_friction_table_can_be_said():
     assert [word for word in friction_words() if not has_word("friction", word)] == []
+
+
+PROVED = """  bus:
+    kind: dc
+    name: wiring
+    place: under the lid
+    highest: 40 V
+    isolate: {plug: parted}
+    prove: {measure: dc-voltage, between: [[P1, N1]], below: 5 V, sees: [plug]}
+conditions:
+  plug: {values: [mated, parted], initial: mated, by: person, isolates: true, lock: cover, place: rear}
+"""
+
+
+def proof_of_zero(shop):
+    """The reading with which an inserted step proves the wiring dead before hands come near, and the tools."""
+    machine = MACHINE.replace("  bus: {kind: dc, name: wiring, place: under the lid, highest: 40 V}\n", PROVED)
+    made = card("  - remove: pump\n    at: pump\n  - fit: pump\n    at: pump\n", shop=shop, machine=machine)
+    (reading,) = [step.reading for step in made.steps if step.reading]
+    return reading, made.tools
+
+
+def test_a_proof_of_zero_has_a_meter_and_a_guarded_band():
+    """0.1 % of 5 V and two digits: 0.025 V, so that up to 4.97 V of what the meter shows is surely below 5 V."""
+    reading, tools = proof_of_zero(SHOP)
+    assert (reading.band.form, reading.band.decision) == ("proof", "guarded")
+    assert (reading.instrument, reading.instrument_key) == ("voltage tester: fine meter", "fine")
+    assert numbers([reading.band.high, reading.band.accept_low, reading.band.accept_high]) == [5, None, Decimal("4.97")]
+    assert [other.key for other in reading.band.others] == ["coarse", "hopeless", "clamp"]
+    assert "fine" in [line.key for line in tools] and "voltage-tester" not in [line.key for line in tools]
+
+
+def test_the_shop_says_with_which_meter_zero_is_proved():
+    named = "proving_unit: {name: proving unit, range: 12 V to 690 V, meter: coarse}\n"
+    reading, tools = proof_of_zero(SHOP + named)
+    assert reading.instrument_key == "coarse" and reading.band.others == ()
+    # 1 % of 5 V and three digits: 0.08 V.
+    assert numbers([reading.band.accept_high]) == [Decimal("4.92")]
+    assert [line.key for line in tools if line.kind == "meter"] == ["proving-unit", "coarse"]
+
+
+def test_without_a_meter_that_is_built_for_it_nothing_is_said_of_one():
+    shop = SHOP[: SHOP.index("meters:")]
+    reading, tools = proof_of_zero(shop)
+    assert (reading.instrument, reading.instrument_key, reading.band.accept_high) == ("voltage tester", "", None)
+    assert [line.key for line in tools] == ["voltage-tester"]

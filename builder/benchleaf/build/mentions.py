@@ -84,6 +84,10 @@ def mentions(shelf: Shelf) -> tuple[Mention, ...]:
         for name, tool in shelf.shop.record.tools.items():
             owner = Named("tool", name, "", "", tool.span, f"tool {name}")
             found += (Mention(owner, ("tool",), ref.name, ref.span) for ref in tool.instead)
+        unit = shelf.shop.record.proving_unit
+        if unit and unit.meter:
+            owner = Named("proving unit", "", "", "", unit.span, "proving unit")
+            found.append(Mention(owner, ("meter",), unit.meter.name, unit.meter.span))
     for procedure in _procedures(shelf):
         found += _of_procedure(procedure, _blocks(shelf))
     return tuple(found)

@@ -1,5 +1,6 @@
 """What meters make of a limit, as card data: the band of surely good readings, grey stretches, uncertainty, ratio."""
 
+from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor, log10
@@ -18,6 +19,7 @@ from benchleaf.passes.base import Case
 from benchleaf.passes.quantities_around import GUARDED, around, decision_rule
 from benchleaf.passes.quantities_decision import Around, Decision, Edge, decide, difference_limit
 from benchleaf.passes.quantities_limits import dimension_of
+from benchleaf.passes.quantities_proofs import Prover
 from benchleaf.passes.quantities_risk import accepted_risk, risks_of_all
 from benchleaf.passes.quantities_steps import may_not_connect
 from benchleaf.passes.quantities_tables import difference_of
@@ -58,6 +60,14 @@ def with_meters(band: Band, case: Case, flow: Flow, station: Station, limit: Lim
         if (found := decide(limit, meter, given)) and not _is_hopeless(found)
     ]
     return _owned(band, own, view)._replace(others=tuple(one for one in others if one))
+
+
+def with_provers(band: Band, shop: Shop, able: Sequence[Prover], limit: Limit) -> Band:
+    """The limit of a proof of zero with the guarded bands of the meters that may prove it, the first one's first."""
+    view = _View(shop, GUARDED, _Scale(unit_of(limit), dimension_of(limit), relative=False))
+    found = [_of_meter(each.key, each.meter, limit, Around(), view, ()) for each in able]
+    telling = [each for each in found[1:] if each and each.accept_high and Decimal(each.accept_high.value) > 0]
+    return _owned(band, found[0], view)._replace(others=tuple(telling)) if found[0] else band
 
 
 def _owned(band: Band, own: MeterBand, view: _View) -> Band:

@@ -22,6 +22,7 @@ from benchleaf.card.model import (
     Section,
 )
 from benchleaf.card.put_back import loose_words, put_back
+from benchleaf.card.readings import provers_of
 from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow
@@ -76,7 +77,11 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         equipment=tuple(Equipment(gear.sign, gear.name, reason(case, gear.why, numbers)) for gear in plan.gear),
         emergency=(*((shop.emergency.text,) if shop.emergency else ()), *plan.emergency),
         tools=tools(
-            case, printed_stations(plan, flow), numbers.steps, _volt_proofs(plan, numbers), _put_in_place(plan, numbers)
+            case,
+            printed_stations(plan, flow),
+            numbers.steps,
+            _volt_proofs(case, plan, numbers),
+            _put_in_place(plan, numbers),
         ),
         spares=spares(case),
         supplies=supplies(case, printed_stations(plan, flow)),
@@ -116,9 +121,10 @@ def _put_in_place(plan: Plan, numbers: Numbers) -> list[tuple[str, int]]:
     ]
 
 
-def _volt_proofs(plan: Plan, numbers: Numbers) -> list[int]:
+def _volt_proofs(case: Case, plan: Plan, numbers: Numbers) -> list[tuple[str, int]]:
+    """The steps that prove zero by voltage, with the key of their meter; empty for any."""
     return [
-        numbers.steps[planned.key]
+        (next((each.key for each in provers_of(case, planned.inserted)), ""), numbers.steps[planned.key])
         for section in plan.sections
         for planned in section.steps
         if planned.inserted is not None

@@ -1,10 +1,10 @@
 """Readings and tightenings as a card shows them: points, instrument, limit, blanks; torque, stages, order."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
 from benchleaf.base.said import fill, row
-from benchleaf.card.acceptance import with_meters
+from benchleaf.card.acceptance import with_meters, with_provers
 from benchleaf.card.bands import band, value
 from benchleaf.card.choices import Numbers
 from benchleaf.card.records import Band, BoltPlace, Point, Reading, Tightening
@@ -22,6 +22,7 @@ from benchleaf.model.relations import earlier_station
 from benchleaf.model.shop import Meter, Shop
 from benchleaf.passes.base import Case
 from benchleaf.passes.quantities_limits import bounds
+from benchleaf.passes.quantities_proofs import Prover, provers, zero_limit
 from benchleaf.passes.quantities_verdict import LOW_OHMS, unit_of
 from benchleaf.safety.naming import energy_name, measured
 from benchleaf.trade.numbers import printed
@@ -43,11 +44,30 @@ def proof_reading(case: Case, step: Inserted) -> Reading:
     high = value(below, case.shop, "high") if below is not None else None
     sentence = word("plain", "below", value=high.printed) if high else ""
     limit = Band(f"prove-{key}", energy_name(case.machine, key), "proof", sentence, high=high)
+    able = provers_of(case, step)
+    if able and prove is not None and prove.below is not None:
+        limit = with_provers(limit, case.shop, able, zero_limit(prove, prove.below))
     pairs = tuple((point_of(case.machine, red), point_of(case.machine, black)) for red, black in proof.pairs)
     blanks = tuple(f"{red.key}–{black.key}" for red, black in pairs) or (energy_name(case.machine, key),)
     by_volts = proof.measure in ("dc-voltage", "ac-voltage")
-    instrument = word("plain", "tester") if by_volts else proof.instrument
-    return Reading(proof.measure, measured(proof.measure), proof.unit, limit, pairs, instrument, blanks=blanks)
+    instrument = tester(able) if by_volts else proof.instrument
+    prover = able[0].key if able else ""
+    return Reading(proof.measure, measured(proof.measure), proof.unit, limit, pairs, instrument, prover, blanks=blanks)
+
+
+def provers_of(case: Case, step: Inserted) -> tuple[Prover, ...]:
+    """The meters with which the step may prove zero by voltage, the one to take first."""
+    energies = [case.machine.energy[key] for key in step.energies if key in case.machine.energy]
+    return provers(case.shop, energies, step.proof.measure) if step.proof else ()
+
+
+def tester(able: Sequence[Prover]) -> str:
+    """What the voltage tester is called: by its name, beside the word where the name does not hold it."""
+    plain = word("plain", "tester")
+    if not able:
+        return plain
+    name = able[0].meter.name.text
+    return name if plain in name.casefold() else word("plain", "tester-is", name=name)
 
 
 def reading(case: Case, flow: Flow, station: Station, limit: Limit, numbers: Numbers) -> Reading:

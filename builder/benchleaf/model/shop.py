@@ -93,6 +93,7 @@ class ProvingUnit(NamedTuple):
     span: Span
     name: Words
     range: str
+    meter: Ref | None = None
 
 
 class TorqueRules(NamedTuple):

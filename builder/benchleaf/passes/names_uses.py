@@ -164,3 +164,5 @@ def of_shop(shop: Shop) -> Iterator[Use]:
     """What a shop refers to within itself."""
     for tool in shop.tools.values():
         yield from names(("tool",), tool.instead)
+    if shop.proving_unit:
+        yield from maybe(("meter",), shop.proving_unit.meter)

@@ -12,7 +12,13 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
 from benchleaf.model.shop import Shop
 from benchleaf.model.units import dimensions, find
-from benchleaf.passes import quantities_limits, quantities_meters, quantities_slips, quantities_steps
+from benchleaf.passes import (
+    quantities_limits,
+    quantities_meters,
+    quantities_proofs,
+    quantities_slips,
+    quantities_steps,
+)
 from benchleaf.passes import quantities_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.quantities_tables import never_negative, on_a_scale
@@ -44,7 +50,8 @@ def common(common: Common) -> tuple[Finding, ...]:
             quantities_slips.of_physics(machine),
             quantities_slips.of_siblings(machine, common.procedures, common.blocks),
         )
-        return tuple(chain(_of_machine(machine), *slips))
+        proofs = quantities_proofs.of_proofs(machine, common.shop)
+        return tuple(chain(_of_machine(machine), proofs, *slips))
     blocks = chain.from_iterable(_sizes(step) for block in common.blocks.values() for step in block.steps)
     return tuple(chain(_of_shop(common.shop), blocks, quantities_slips.of_machines(common.machines)))
 

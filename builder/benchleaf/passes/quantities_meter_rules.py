@@ -67,6 +67,16 @@ CATEGORY_TOO_LOW = Rule(
     good="- measure: supply-at-l1\n  meter: meter-1           # category: CAT III 600 V",
     source="IEC 61010-2-030; 29 CFR 1910.334(c)(3)",
 )
+PROOF_WITHOUT_METER = Rule(
+    "quantity.proof-without-meter",
+    ERROR,
+    why="Whoever proves zero holds the meter to what may be live; one that is not built for it can flash over.",
+    mend="Give the shop a meter for this kind of voltage, of a category and voltage that cover the circuit, and "
+    "name it as `meter` of the proving unit.",
+    bad="proving_unit: {name: voltage proving unit, range: 12 V to 690 V, meter: meter-2}   # meter-2: CAT II 150 V",
+    good="proving_unit: {name: voltage proving unit, range: 12 V to 690 V, meter: tester-1}  # tester-1: CAT IV 600 V",
+    source="29 CFR 1910.333(b)(2)(iv)(B) and 1910.334(c)(3); IEC 61010-2-030",
+)
 NO_POLARITY = Rule(
     "quantity.no-polarity",
     WARNING,
@@ -93,6 +103,7 @@ METER_RULES: tuple[Rule, ...] = (
     NO_SUCH_TEST_VOLTAGE,
     TEST_VOLTAGE_UNSAID,
     CATEGORY_TOO_LOW,
+    PROOF_WITHOUT_METER,
     NO_POLARITY,
     DIGITS_WITHOUT_RESOLUTION,
 )

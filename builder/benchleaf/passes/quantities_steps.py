@@ -1,8 +1,10 @@
 """What a step does with its instrument: clamp, polarity, test voltage, category, and whether it decides the limit."""
 
 from collections.abc import Iterable, Iterator
+from fractions import Fraction
 
 from benchleaf.base.finding import Finding, Related
+from benchleaf.model.energy import Energy
 from benchleaf.model.flow import Flow
 from benchleaf.model.limit import Limit
 from benchleaf.model.machine import Machine
@@ -113,12 +115,20 @@ def may_not_connect(machine: Machine, step: Step, limit: Limit, meter: Meter) ->
     worst = max(sources(machine, step, limit), key=lambda source: source.highest, default=None)
     if not live or step.clamp or worst is None:
         return ""
-    to_earth = float(worst.highest) / (_STAR if worst.energy.phases >= _PHASES else 1)
-    carry = f"the points carry up to {size_text(worst.highest, base_unit('voltage'))}"
+    return beyond_rating(meter, worst.energy, worst.highest, by_voltage=dimension_of(limit) == "voltage")
+
+
+def beyond_rating(meter: Meter, energy: Energy, highest: Fraction, by_voltage: bool) -> str:
+    """What makes the energy, of at most `highest` V, too much for the meter; empty where it is not.
+
+    A meter without category will do on what is no mains, as far as its ranges reach.
+    """
+    to_earth = float(highest) / (_STAR if energy.phases >= _PHASES else 1)
+    carry = f"the points carry up to {size_text(highest, base_unit('voltage'))}"
     rated = parse_category(meter.category.text) if meter.category else None
     if isinstance(rated, Category):
         return "" if category_fits((rated,), Category(_LOWEST, to_earth)) else f"is rated {meter.category}; {carry}"
     tops = [each.to.quantity for ranges in meter.ranges.values() for each in ranges]
-    reach = max((each.base for each in tops if each.dimension == "voltage"), default=worst.highest)
-    beyond = dimension_of(limit) == "voltage" and reach < worst.highest
-    return f"names no category; {carry}" if worst.energy.kind.name == "mains" or beyond else ""
+    reach = max((each.base for each in tops if each.dimension == "voltage"), default=highest)
+    beyond = by_voltage and reach < highest
+    return f"names no category; {carry}" if energy.kind.name == "mains" or beyond else ""
