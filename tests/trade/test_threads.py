@@ -1,5 +1,8 @@
 """Designations of threads, classes and friction: what is read, and the nearest right thing where it is not."""
 
+import json
+from pathlib import Path
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
@@ -206,3 +209,8 @@ def test_heads_rest_on_more_than_their_hole():
             assert thread.diameter < bearing.hole < bearing.head
     metric = parse_thread("M10")
     assert isinstance(metric, Thread) and hexagon_bearing(metric) == (14.63, 11)
+
+
+def test_a_fastener_may_name_every_method_of_the_table():
+    schema = json.loads((Path(__file__).parents[2] / "schema" / "machine.schema.json").read_text("utf-8"))
+    assert set(schema["$defs"]["fastener"]["properties"]["method"]["enum"]) == set(scatters())

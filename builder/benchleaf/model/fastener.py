@@ -19,6 +19,7 @@ class Fastener(NamedTuple):
     torque: Torque | None = None
     tolerance: Ratio | None = None
     angle: AnyAmount | None = None
+    method: Ref | None = None
     friction: Ref | None = None
     thread_friction: Ref | None = None
     head_friction: Ref | None = None

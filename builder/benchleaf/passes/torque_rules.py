@@ -107,8 +107,8 @@ OVER_SHARE = Rule(
 SCATTER_OVER_PROOF = Rule(
     "torque.scatter-over-proof",
     ADVICE,
-    why="A torque wrench meets the preload within a quarter at best: some of the bolts end beyond their proof load.",
-    mend="Take a lower torque, or tighten by angle.",
+    why="No method meets the preload: a torque wrench comes within a quarter at best, and some bolts pass proof load.",
+    mend="Take a lower torque, or tighten by a `method` that scatters less, such as by angle.",
     bad='lid-screws: {holds: lid, thread: M6, class: "8.8", torque: 9.5 N·m, friction: 0.16}',
     good='lid-screws: {holds: lid, thread: M6, class: "8.8", torque: 8 N·m, friction: 0.16}',
     source="VDI 2230 part 1, tightening factor 1.6 to 2.5 (from memory)",

@@ -1,6 +1,7 @@
 """What the stated torque does to bolt and thread: shares of the proof load, what is left loose, what strips."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.rules import Rule
@@ -17,6 +18,9 @@ from benchleaf.trade.tightening import lever_arm, preload_of, scatters, tighteni
 MOST = 0.90
 USUAL_SHARE = 0.75
 LEAST = 0.40
+_METHOD = "torque"
+# Words by which a source is a drawing.
+_DRAWINGS = frozenset({"drawing", "drawings", "drg", "dwg"})
 # A torque is surely too high where it is so even with as much friction as bare steel has.
 SAFE_K = 0.20
 
@@ -43,7 +47,17 @@ def of_strength(joint: Joint, share: float) -> Iterator[Finding]:
 
 def by_drawing(joint: Joint) -> bool:
     """Whether a drawing asks for the torque: then a light or a heavy share is its business."""
-    return "drawing" in joint.fastener.source.casefold()
+    return not _DRAWINGS.isdisjoint(_words(joint.fastener.source))
+
+
+def _by_maker(joint: Joint) -> bool:
+    """Whether a drawing or a data sheet asks for the torque of a terminal."""
+    source = _words(joint.fastener.source)
+    return by_drawing(joint) or "datasheet" in source or ("data", "sheet") in pairwise(source)
+
+
+def _words(text: str) -> tuple[str, ...]:
+    return tuple("".join(each if each.isalnum() else " " for each in text.casefold()).split())
 
 
 def _preload(joint: Joint, thread: Thread, k: float) -> float:
@@ -67,26 +81,28 @@ def _of_bolt(joint: Joint, thread: Thread, bears: Strength, share: float) -> Ite
 
 def _of_share(joint: Joint, thread: Thread, bears: Strength, stated: float, share: float) -> Iterator[Finding]:
     k = joint.k or SAFE_K
-    spread = scatters()["torque"].low
+    method = scatters()[joint.fastener.method.name if joint.fastener.method else _METHOD]
+    spread = method.low
     if stated > share:
         yield _over(rules.OVER_SHARE, joint, thread, bears, k, stated, share)
     elif stated * (1 + spread) > 1:
         mend = _proposed(joint, thread, bears, k, share=1 / (1 + spread))
-        sentence = f"{_gives(joint, bears, k, stated)}; a torque wrench may be {_percent(spread)} above that."
+        sentence = f"{_gives(joint, bears, k, stated)}; with {method.about} it may be {_percent(spread)} above that."
         yield rules.SCATTER_OVER_PROOF.at(_span(joint), sentence, mend=mend)
     elif stated < LEAST and joint.fastener.joint is None:
         yield rules.LEFT_LOOSE.at(_span(joint), f"{_gives(joint, bears, k, stated)}.")
 
 
 def _unknown_friction(joint: Joint, thread: Thread, bears: Strength, proof: float, share: float) -> Iterator[Finding]:
-    """Without friction there is no verdict, but where no friction would make the torque right."""
+    """Without friction there is no verdict, but where even that of bare steel does not make the torque right."""
     if joint.misread:
         return
     plain = plain_friction()
-    least, most = (_preload(joint, thread, k) / proof for k in (plain.high, plain.low))
-    if least > MOST:
-        yield _over(rules.OVER_PROOF, joint, thread, bears, plain.high, least, share)
+    surely = _preload(joint, thread, SAFE_K) / proof
+    if surely > MOST:
+        yield _over(rules.OVER_PROOF, joint, thread, bears, SAFE_K, surely, share)
         return
+    least, most = (_preload(joint, thread, k) / proof for k in (plain.high, plain.low))
     if joint.fastener.joint is not None and most <= share:
         return
     span = f"between {_percent(least)} and {_percent(most)} of the proof load"
@@ -105,7 +121,8 @@ def _proposed(joint: Joint, thread: Thread, bears: Strength, k: float, share: fl
     """What the torque would be at a share of the proof load, for the friction that is stated."""
     lever = lever_arm(thread, joint.k or k)
     torque = tightening_torque(share * bears.proof_load(thread.stress_area), lever, joint.prevailing)
-    return f"At {_percent(share)} of the proof load and K {joint.k or k:.2g} it would be {torque:.2g} N·m."
+    unstated = "" if joint.k else " If its friction is higher, state it."
+    return f"At {_percent(share)} of the proof load and K {joint.k or k:.2g} it would be {torque:.2g} N·m.{unstated}"
 
 
 def _gives(joint: Joint, bears: Strength, k: float, found: float) -> str:
@@ -137,7 +154,7 @@ def _of_thread(joint: Joint, thread: Thread) -> Iterator[Finding]:
 def _of_terminal(joint: Joint, thread: Thread) -> Iterator[Finding]:
     kind = joint.fastener.joint
     most = terminal_torque(thread) if kind is not None and kind.name == "terminal" else None
-    if most is not None and (joint.torque or 0) > most and not by_drawing(joint):
+    if most is not None and (joint.torque or 0) > most and not _by_maker(joint):
         sentence = f"`{joint.key}`: {_torque(joint)} on {thread.designation}; terminals are tested at {most:g} N·m."
         yield rules.OVER_TERMINAL.at(_span(joint), sentence)
 
