@@ -66,6 +66,12 @@ def line_at(file, line):
         ("rest", "step 14 (measure pack-sag)", ("limit pack-sag",)),
         ("wheels-up", "step 4 (insert wheels-up)", ()),
         ("battery-plug", "energy bus", ()),
+        # What isolates an energy, by the energy, the parts at which it lies bare, and their points and joints.
+        ("battery-plug", "part contactor", ("energy bus",)),
+        ("bus", "step 5 (remove contactor)", ("part contactor",)),
+        ("bus", "step 9 (tighten contactor-studs)", ("part contactor", "fastener contactor-studs")),
+        ("tester-1", "proving unit", ()),
+        ("wheel-nuts", "wrench wrench-3", ("step 1 (tighten wheel-nuts) of block retighten",)),
         # A joint that fills a blank of a block: where it is filled, and where it is used.
         ("wheel-nuts", "step 6 (insert retighten)", ()),
         ("wheel-nuts", "step 1 (tighten wheel-nuts) of block retighten", ()),
@@ -82,7 +88,7 @@ def test_a_name_of_several_machines_is_told_for_each(names):
     assert sorted(impact.target.machine for impact in found) == ["ht-600", "pc-9"]
     (own,) = names.search("pc-9/bonding")
     assert own.target.machine == "pc-9" and own.procedures == ("pc-9/monthly-inspection",)
-    assert {touch.owner.machine for touch in own.touches} == {"pc-9"}
+    assert {touch.owner.machine for touch in own.touches if touch.owner.kind != "meter"} == {"pc-9"}
 
 
 def test_text_names_file_line_and_procedures(run, monkeypatch):
@@ -94,14 +100,18 @@ def test_text_names_file_line_and_procedures(run, monkeypatch):
     assert re.fullmatch(
         r"  procedures/rc-48/no-drive\.yaml:\d+: step 14 \(measure pack-sag\), procedure rc-48/no-drive", lines[1]
     )
-    assert lines[-1] == "  1 procedure: rc-48/no-drive"
+    assert re.fullmatch(
+        r"  procedures/rc-48/no-drive\.yaml:\d+: meter meter-1, by way of step 14 \(measure pack-sag\)", lines[2]
+    )
+    assert lines[3:] == ["  1 procedure: rc-48/no-drive"]
 
 
 def test_json_holds_the_same(run, monkeypatch):
     monkeypatch.chdir(ROOT)
     told = json.loads(run("uses", "pack-sag", "--format", "json").out)
     assert (told["format"], told["name"]) == ("benchleaf/uses/1", "pack-sag")
-    ((use,),) = [each["uses"] for each in told["found"]]
+    ((use, meter),) = [each["uses"] for each in told["found"]]
+    assert (meter["kind"], meter["name"], meter["via"]) == ("meter", "meter-1", ["step 14 (measure pack-sag)"])
     assert (use["kind"], use["machine"], use["procedure"], use["via"]) == ("step", "rc-48", "no-drive", [])
     assert told["found"][0]["procedures"] == ["rc-48/no-drive"]
 

@@ -11,6 +11,9 @@ from benchleaf.model.nearest import nearest
 
 # What is made of the names that it mentions, so that whoever uses it is touched as well.
 CARRIERS = frozenset({"point", "limit", "fastener", "fault", "element", "indicator"})
+GEAR_OF = {"limit": "meter", "fastener": "wrench"}
+# Through an energy: whatever isolates, holds or feeds it changes it, and the parts at which it lies bare.
+THROUGH_ENERGY = {"energy": frozenset({"condition", "thing", "energy"}), "part": frozenset({"energy"})}
 
 
 class Touch(NamedTuple):
@@ -45,7 +48,21 @@ class Book(NamedTuple):
         """All things of a name with what they touch; `machine/name` looks in one machine alone."""
         machine, _, plain = name.rpartition("/")
         targets = [each for each in self.known if plain and each.name == plain and machine in ("", each.machine)]
-        return tuple(Impact(each, _touches(each, self.mentions)) for each in targets)
+        return tuple(Impact(each, (*_touches(each, self.mentions), *self._gear(each))) for each in targets)
+
+    def _gear(self, target: Named) -> tuple[Touch, ...]:
+        """The meters that read a limit, the wrenches that set a joint: whether they still do is for the next check."""
+        kind = GEAR_OF.get(target.kind)
+        if kind is None:
+            return ()
+        steps = {touch.owner for touch in _touches(target, self.mentions) if touch.owner.kind == "step"}
+        known = {each.name: each for each in self.known if each.kind == kind}
+        return tuple(
+            Touch(known[mention.name], mention.span, (mention.owner.label,))
+            for name in sorted(known)
+            for mention in self.mentions.get(name, ())
+            if mention.owner in steps and kind in mention.kinds
+        )
 
     def near(self, name: str) -> tuple[str, ...]:
         """Names like one that does not exist."""
@@ -73,11 +90,16 @@ def _touches(target: Named, by_name: Mapping[str, Iterable[Mention]]) -> tuple[T
             if not _meant(mention, here) or mention.owner == target:
                 continue
             found.setdefault((mention.owner, mention.span), Touch(mention.owner, mention.span, via))
-            if mention.owner.kind in CARRIERS and mention.owner not in seen:
+            if _carries(mention.owner, here) and mention.owner not in seen:
                 seen.add(mention.owner)
                 open_.append((mention.owner, (*via, mention.owner.label)))
     touches = _at_home(target, found.values())
     return tuple(sorted(touches, key=lambda touch: (touch.span, touch.owner.procedure, touch.owner.label)))
+
+
+def _carries(owner: Named, here: Named) -> bool:
+    """Whether whoever uses the owner is touched by what it mentions."""
+    return owner.kind in CARRIERS or here.kind in THROUGH_ENERGY.get(owner.kind, ())
 
 
 def _at_home(target: Named, touches: Iterable[Touch]) -> Iterable[Touch]:
