@@ -5,6 +5,8 @@ from decimal import Decimal
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.integrate import quad
+from scipy.stats import norm
 
 from benchleaf.card.compile import compile_card
 from benchleaf.card.wording import has_word
@@ -254,8 +256,6 @@ def test_risks_of_all_that_is_made_need_a_stated_process():
 
 def by_quadrature(mean, spread, standard, limits, accepted):
     """Global risks by two nested distributions of scipy."""
-    from scipy.integrate import quad
-    from scipy.stats import norm
 
     def passing(value):
         return norm.cdf(accepted[1], value, standard) - norm.cdf(accepted[0], value, standard)

@@ -3,8 +3,9 @@
 import math
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from scipy.stats import multivariate_normal, norm
 
 from benchleaf.trade.guard import (
     Zone,
@@ -61,6 +62,41 @@ def test_risk_is_a_probability_and_rises_towards_the_limit(low, standard, width,
     assert specific_risk(low, standard, low, None) == pytest.approx(0.5)
     below, above = specific_risk(reading, standard, low, None), specific_risk(reading, standard, None, low + width)
     assert risk == pytest.approx(min(1.0, below + above))
+
+
+@given(SIZE, SMALL, st.floats(0.1, 50.0), st.floats(-40.0, 40.0))
+def test_specific_risk_is_that_of_a_reference_library(low, standard, width, away):
+    """scipy's normal distribution, both tails by themselves."""
+    reading, high = low + away, low + width
+    expected = norm.cdf(low, reading, standard) + norm.sf(high, reading, standard)
+    assert specific_risk(reading, standard, low, high) == pytest.approx(min(1.0, expected), rel=1e-9, abs=1e-300)
+
+
+@given(st.floats(-1.5, 1.5), st.floats(0.1, 2.0), st.floats(0.02, 0.6), st.floats(0.0, 1.4))
+@settings(max_examples=30)
+def test_global_risks_are_those_of_a_reference_library(mean, spread, standard, guard):
+    """JCGM 106, 9.5, as the tails of scipy's bivariate normal distribution of true values and readings."""
+    limits, accepted = Zone(-1.0, 1.0), guarded(-1.0, 1.0, guard)
+    found = global_risks(mean, spread, standard, limits, accepted)
+    shared = spread**2
+    both = multivariate_normal([mean, mean], [[shared, shared], [shared, shared + standard**2]])
+
+    def chance(true, read):
+        corners = ((true[1], read[1], 1), (true[0], read[1], -1), (true[1], read[0], -1), (true[0], read[0], 1))
+        return sum(sign * both.cdf([one, other]) for one, other, sign in corners)
+
+    total = math.hypot(spread, standard)
+    good = norm.cdf(1, mean, spread) - norm.cdf(-1, mean, spread)
+    passed = norm.cdf(accepted.high, mean, total) - norm.cdf(accepted.low, mean, total)
+    right = chance((-1.0, 1.0), (accepted.low, accepted.high))
+    assume(not accepted.is_empty)
+    assert found.consumer == pytest.approx(passed - right, abs=2e-5)
+    assert found.producer == pytest.approx(good - right, abs=2e-5)
+
+
+@given(st.floats(1e-9, 0.5))
+def test_the_guard_factor_is_that_of_a_reference_library(risk):
+    assert guard_factor(risk) == pytest.approx(norm.isf(risk), abs=1e-9)
 
 
 @given(st.floats(0.0, 3.0), st.floats(1.0, 3.0))
