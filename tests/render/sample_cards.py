@@ -342,7 +342,7 @@ WORK = Section(
                 "bench multimeter, 6 kΩ range",
                 "meter-1",
                 blanks=("",),
-                repeat="3 readings, the middle counts",
+                repeat="3 readings, the last counts",
             ),
             choices=(
                 Choice("inside", "0.96 kΩ to 1.04 kΩ", "next"),

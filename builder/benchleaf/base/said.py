@@ -82,7 +82,7 @@ class Wording(NamedTuple):
 
     `patterns` are the fixed ones by their English text, `own` the translated texts of a procedure, its machine and its
     shop. `mark` is the decimal mark, `to` stands between the ends of a band. `direction`: ltr | rtl. `note` is what
-    each page says of a wording that nobody has signed off; empty for one that stands.
+    each page says of a wording that nobody has signed off; empty for one that stands. `digest` tells wordings apart.
     """
 
     language: str = "en"
@@ -92,6 +92,10 @@ class Wording(NamedTuple):
     to: str = "to"
     direction: str = "ltr"
     note: str = ""
+    digest: str = ""
+
+    def __hash__(self) -> int:
+        return hash((self.language, self.digest))
 
     def say(self, pattern: str, **values: object) -> str:
         """A fixed sentence or label in this language, its blanks filled."""

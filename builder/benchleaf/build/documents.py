@@ -207,4 +207,4 @@ def _drawn(job: _Job) -> Documents:
 
 def _reading(card: Card, theme: Theme) -> bytes:
     sheet = reading_sheet(card)
-    return pdf.write_pdf(sheets.page(sheet, {}, theme), {}, title=sheets.title(sheet), language=sheets.language(sheet))
+    return pdf.write_pdf(sheets.page(sheet, {}, theme), {}, title=sheets.title(sheet), language="en")

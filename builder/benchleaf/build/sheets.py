@@ -67,7 +67,7 @@ class SheetJob(NamedTuple):
 def pdf_of(sheet: Sheet, pictures: Mapping[str, bytes], theme: Theme) -> bytes:
     """A sheet for paper. Raises RenderFault."""
     page = sheets.page(sheet, pictures, theme)
-    return pdf.write_pdf(page, pictures, title=sheets.title(sheet), language=sheets.language(sheet))
+    return pdf.write_pdf(page, pictures, title=sheets.title(sheet), language="en")
 
 
 def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, ...]:

@@ -48,7 +48,7 @@ def _table() -> dict[str, list[str]]:
 
 def seconds(text: str) -> int:
     """A time as a card prints it (`60 min`, `1 h (60 min)`), in whole seconds, rounded up; 0 for text without one."""
-    found = parse(text.partition(" (")[0].replace("\u202f", " "))
+    found = parse(text.partition(" (")[0].replace("\u202f", " ").replace(",", "."))
     if not isinstance(found, Quantity) or found.dimension != "time":
         return 0
     return -int(-found.to("s") // 1)

@@ -2,11 +2,12 @@
 
 from typing import NamedTuple
 
+from benchleaf.base.said import fill, row
 from benchleaf.card.model import Card, PartLine
 from benchleaf.render.abreast import Band, halves, words
 from benchleaf.render.view import numbers
 
-_KINDS = {"meter": "Meter", "wrench": "Wrench", "thing": "Aid", "tool": "Tool"}
+_KINDS = {"meter": fill("Meter"), "wrench": fill("Wrench"), "thing": fill("Aid"), "tool": fill("Tool")}
 _KIND_AND_STEPS = 14
 
 
@@ -32,10 +33,10 @@ def gathered(card: Card) -> tuple[AtHand, ...]:
         )
         for line in card.tools
     ]
-    parts = [_part("Part", line) for line in card.spares]
-    supplies = [_part("Supply", line) for line in card.supplies]
-    lists = ((tools, "Tools"), (parts, "Parts"), (supplies, "Supplies"))
-    return tuple(line for lines, kind in lists for line in (lines or [AtHand(kind, "", "none")]))
+    parts = [_part(fill("Part"), line) for line in card.spares]
+    supplies = [_part(fill("Supply"), line) for line in card.supplies]
+    lists = ((tools, fill("Tools")), (parts, fill("Parts")), (supplies, fill("Supplies")))
+    return tuple(line for lines, kind in lists for line in (lines or [AtHand(kind, "", fill("none"))]))
 
 
 def halves_at_hand(card: Card) -> Band[AtHand]:
@@ -44,6 +45,6 @@ def halves_at_hand(card: Card) -> Band[AtHand]:
 
 
 def _part(kind: str, line: PartLine) -> AtHand:
-    detail = ", ".join(filter(None, (line.number, line.detail)))
+    detail = row((line.number, line.detail), ", ")
     amount = f"{line.amount} ×" if line.amount.isdecimal() else line.amount
-    return AtHand(kind, amount, line.name, detail, "if needed" if line.when == "needed" else "")
+    return AtHand(kind, amount, line.name, detail, fill("if needed") if line.when == "needed" else "")

@@ -1,7 +1,7 @@
 """What the checklist's scripts need to know about a card: ways, limits, locks and waits, as plain data for JSON."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from benchleaf.card.model import Card, CardStep
@@ -11,14 +11,19 @@ from benchleaf.render import markdown
 from benchleaf.render.view import labels
 
 _DAY = re.compile(r"\d{4}-\d{2}-\d{2}")
+_KEPT = ("lowest", "highest", "mean", "last")
 Data = dict[str, Any]
 
 
-def checklist_data(card: Card, digest: str) -> Data:
-    """The card's identity, steps and findings; numbers stay decimal text, so that scripts compare them exactly."""
+def checklist_data(card: Card, digest: str, repeats: Sequence[str] = ()) -> Data:
+    """The card's identity, steps and findings; numbers stay decimal text, so that scripts compare them exactly.
+
+    `repeats` says of each step in English how often it is read and what of that counts; left out: the card is English.
+    """
     places = {step.key: step.number for step in card.steps}
     findings = {outcome.key: outcome.number for outcome in card.outcomes}
     steps = card.steps
+    repeats = repeats or [step.reading.repeat if step.reading else "" for step in steps]
     after = [step.number for step in steps[1:]]
     last = {section.steps[-1].key for section in card.sections if section.kind == "closing" and section.steps}
     return {
@@ -37,8 +42,8 @@ def checklist_data(card: Card, digest: str) -> Data:
         "helper": len(card.crew) > 1,
         "meters": _meters(card),
         "steps": [
-            _step(card, block, step, _ways(step, places, findings, following, ends=step.key in last))
-            for (block, step), following in zip(_placed(card), [*after, 0], strict=True)
+            _step(card, block, step, _ways(step, places, findings, following, ends=step.key in last), _keep(repeat))
+            for (block, step), following, repeat in zip(_placed(card), [*after, 0], repeats, strict=True)
         ],
         "findings": [
             {
@@ -58,7 +63,12 @@ def _placed(card: Card) -> list[tuple[int, CardStep]]:
     return [(place, step) for place, section in enumerate(card.sections) for step in section.steps]
 
 
-def _step(card: Card, block: int, step: CardStep, ways: list[Data]) -> Data:
+def _keep(repeat: str) -> str:
+    """Which of several readings counts."""
+    return next((word for word in _KEPT if f"the {word} counts" in repeat), "all")
+
+
+def _step(card: Card, block: int, step: CardStep, ways: list[Data], keep: str) -> Data:
     facts = step.facts
     found: Data = {
         "number": step.number,
@@ -80,7 +90,7 @@ def _step(card: Card, block: int, step: CardStep, ways: list[Data]) -> Data:
         "ways": ways,
     }
     if step.reading:
-        found["reading"] = _reading(card, step.reading)
+        found["reading"] = _reading(card, step.reading) | {"keep": keep}
     return found
 
 

@@ -1,19 +1,23 @@
 """Documents as HTML from a compiled card: `page` for paper, `checklist` for a browser without network."""
 
 import json
+import re
 from base64 import b64encode
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 from hashlib import sha256
 from pathlib import Path
+from typing import TypeVar
 
 from jinja2 import DictLoader, Environment, StrictUndefined, TemplateSyntaxError
 from jinja2.exceptions import TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup
 
+from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.card.digest import digest
 from benchleaf.card.model import Card
+from benchleaf.card.speak import speak
 from benchleaf.render import abreast, at_hand, markdown, pictures, plan, signs, view
 from benchleaf.render.checklist_data import checklist_data
 from benchleaf.render.code import code, identity, short_digest
@@ -21,6 +25,10 @@ from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.theme import Theme
 
+Answer = TypeVar("Answer")
+
+# What scripts say: the first argument of `say`, always a literal.
+_SAYS = re.compile(r'\bsay\("((?:[^"\\]|\\.)*)"')
 # What a wrong expression in a template raises.
 _MISTAKES = (ArithmeticError, AttributeError, LookupError, RecursionError, TypeError, ValueError)
 _TYPES = {
@@ -44,13 +52,20 @@ _QUESTIONS = (
     "runs",
     "groups",
     "told",
+    "change_words",
     "closing_words",
+    "signal",
+    "state_word",
     "endings",
 )
 
 
-def page(card: Card, assets: Mapping[str, bytes], theme: Theme, form: Form | None = None) -> str:
+def page(
+    card: Card, assets: Mapping[str, bytes], theme: Theme, form: Form | None = None, wording: Wording = ENGLISH
+) -> str:
     """The HTML from which the PDF is made, in this form; left out: the card's paper, all else as usual.
+
+    Digest and code are those of the card before it is said in a language: all of them show the same content.
 
     Pictures stay references: `asset:FILE` and `sign:NUMBER`.
 
@@ -59,41 +74,61 @@ def page(card: Card, assets: Mapping[str, bytes], theme: Theme, form: Form | Non
     """
     _check(card, assets)
     form = form or Form(card.paper)
-    mark, full = view.state_mark(card.state), digest(card)
+    mark, full = wording.speak(view.state_mark(card.state)), digest(card)
     said = identity(card, full)
     return draw(
         theme,
         "card.html",
-        card=card,
+        wording,
+        card=speak(card, wording),
         form=form,
         style=Markup(theme.flat_style("card")),
         page_rules=Markup(form.page_rules(_watermark(mark, theme))),
         mark=mark,
         digest=short_digest(full),
-        qr=code(said, form.module, f"Code: {said}"),
+        qr=code(said, form.module, wording.say("Code: {text}", text=said)),
     )
 
 
-def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme) -> str:
+def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> str:
     """The checklist as one self-contained file: no request leaves it. Raises as `page` does."""
     _check(card, assets)
     style, script = theme.style("checklist"), theme.script
-    data = json.dumps(checklist_data(card, digest(card)), ensure_ascii=False, separators=(",", ":"), sort_keys=True)
+    spoken = speak(card, wording)
+    told = checklist_data(spoken, digest(card), [step.reading.repeat if step.reading else "" for step in card.steps])
+    data = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     pictures_by_file = {
         step.figure.file: data_uri(step.figure.file, assets[step.figure.file]) for step in card.steps if step.figure
     }
     return draw(
         theme,
         "checklist.html",
-        card=card,
+        wording,
+        card=spoken,
         style=Markup(style),
         script=Markup(script),
-        data=Markup(data.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e")),
+        data=embedded(data),
+        words=script_words(script, wording),
         policy=policy(style, script),
         pictures=pictures_by_file,
         sign_symbols=Markup("".join(_symbol(number) for number in view.sign_numbers(card))),
-        mark=view.state_mark(card.state),
+        mark=wording.speak(view.state_mark(card.state)),
     )
+
+
+def embedded(text: str) -> Markup:
+    """JSON that no text in it can end early."""
+    return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
+
+
+def script_words(script: str, wording: Wording) -> Markup:
+    """What a script says in this language, for the page to carry; empty for English, which scripts know."""
+    if wording is ENGLISH:
+        return Markup("")
+    said = {json.loads(f'"{each}"') for each in _SAYS.findall(script)}
+    words = {pattern: wording.patterns.get(pattern, pattern) for pattern in sorted(said)}
+    data = {"mark": wording.mark, "words": words}
+    return embedded(json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True))
 
 
 def policy(style: str, script: str) -> str:
@@ -104,12 +139,15 @@ def policy(style: str, script: str) -> str:
     )
 
 
-def draw(theme: Theme, template: str, **values: object) -> str:
-    """The template with these values. Raises ThemeFault when the template is broken."""
+def draw(theme: Theme, template: str, wording: Wording = ENGLISH, /, **values: object) -> str:
+    """The template with these values, its fixed words in this language.
+
+    Raises ThemeFault when the template is broken.
+    """
     # In a theme from outside the package whatever fails is a fault of the theme; in ours it is our own.
     faults = (TemplateError, *_MISTAKES) if theme.foreign else (TemplateError,)
     try:
-        return _environment(theme).get_template(template).render(**values)
+        return _environment(theme, wording).get_template(template).render(**values)
     except TemplateSyntaxError as fault:
         sentence = f"theme {theme.label}: {fault.name}, line {fault.lineno}: {fault.message}"
         raise ThemeFault(sentence, _file(theme, fault.name or template), fault.lineno) from None
@@ -142,8 +180,8 @@ def _suffix(file: str) -> str:
     return file.rpartition(".")[2].lower()
 
 
-@lru_cache(maxsize=4)
-def _environment(theme: Theme) -> Environment:
+@lru_cache(maxsize=8)
+def _environment(theme: Theme, wording: Wording) -> Environment:
     # What a workspace brings may draw a card and do nothing else.
     environment = (ImmutableSandboxedEnvironment if theme.foreign else Environment)(
         loader=DictLoader(dict(theme.templates)),
@@ -153,19 +191,46 @@ def _environment(theme: Theme) -> Environment:
         lstrip_blocks=True,
     )
     environment.filters.update(block=markdown.block, inline=markdown.inline)
-    environment.filters.update(first_up=view.first_up, led=view.led)
+    environment.filters.update(first_up=_first_up, led=view.led)
     environment.globals.update(
-        {name: getattr(view, name) for name in _QUESTIONS},
-        sign=signs.sign,
+        {name: _in_language(getattr(view, name), wording) for name in _QUESTIONS},
+        language=wording.language,
+        direction=wording.direction,
+        wording_note=wording.note,
+        say=_sayer(wording),
+        sign=lambda number: _titled(signs.sign(number), wording),
         bands=abreast.bands,
-        gathered=at_hand.gathered,
-        halves_at_hand=at_hand.halves_at_hand,
+        gathered=_in_language(at_hand.gathered, wording),
+        halves_at_hand=_in_language(at_hand.halves_at_hand, wording),
         halves=lambda lines: abreast.halves(lines, abreast.words),
-        gauge=lambda band: Markup(pictures.gauge(band)),
+        gauge=lambda band: Markup(pictures.gauge(band, wording)),
         plan=lambda card, form: Markup(plan.plan(card, form.room)),
-        pattern=lambda joint: Markup(pictures.pattern(joint)),
+        pattern=lambda joint: Markup(pictures.pattern(joint, wording)),
     )
     return environment
+
+
+def _in_language(ask: Callable[..., Answer], wording: Wording) -> Callable[..., Answer]:
+    """The question, answered in this language."""
+    return ask if wording is ENGLISH else lambda *given, **named: speak(ask(*given, **named), wording)
+
+
+def _sayer(wording: Wording) -> Callable[..., Markup]:
+    """What templates say fixed words by; what fills a blank is escaped unless it is markup."""
+
+    def say(pattern: str, **values: object) -> Markup:
+        text = wording.patterns.get(pattern, pattern).replace("&", "&amp;").replace("<", "&lt;")
+        return Markup(text).format(**values) if values else Markup(text)
+
+    return say
+
+
+def _first_up(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _titled(sign: signs.Sign, wording: Wording) -> signs.Sign:
+    return sign._replace(title=wording.say(sign.title))
 
 
 def _symbol(number: str) -> str:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from benchleaf.render.html import draw, policy
+from benchleaf.base.said import ENGLISH, Wording
+from benchleaf.render.html import draw, embedded, policy, script_words
 from benchleaf.render.theme import Theme
 
 
@@ -47,7 +48,7 @@ class Sheets:
     note: str = ""
 
 
-def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = ()) -> str:
+def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = (), wording: Wording = ENGLISH) -> str:
     """The index page. Machines stand in alphabetical order, each machine's procedures by kind and title.
 
     Raises ThemeFault when the theme is broken.
@@ -62,10 +63,12 @@ def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = ())
     return draw(
         theme,
         "index.html",
+        wording,
         machines=machines,
+        words=script_words(script, wording),
         style=Markup(style),
         script=Markup(script),
-        data=embedded(found),
+        data=embedded(json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)),
         policy=policy(style, script),
     )
 
@@ -80,9 +83,3 @@ def _found(entry: Entry) -> dict[str, object]:
         "parts": entry.parts,
         "words": entry.words,
     }
-
-
-def embedded(data: object) -> Markup:
-    """Data as JSON that no text in it can end early."""
-    text = json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
-    return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))

@@ -7,6 +7,7 @@ looks in attributes, because style sheets do not reach into pictures on paper.
 from decimal import Decimal
 from html import escape
 
+from benchleaf.base.said import ENGLISH, Wording, fill
 from benchleaf.card.records import Band, BoltPlace, Tightening, Value
 
 # The limits of a two-sided band always stand at the same places, so that the eye learns them.
@@ -19,7 +20,7 @@ _THIN = Decimal("2.5")
 _SVG = 'xmlns="http://www.w3.org/2000/svg" font-family="Fira Sans, sans-serif"'
 
 
-def gauge(band: Band) -> str:
+def gauge(band: Band, wording: Wording = ENGLISH) -> str:
     """The limit as a scale with room for a pencil mark; empty text where the limit has no value to draw.
 
     Grey is where the named meter can't tell: to both sides of a limit, or inside of it where the decision is guarded.
@@ -31,7 +32,7 @@ def gauge(band: Band) -> str:
     end = _RIGHT if high else _WIDTH
     parts = [
         f'<svg class="gauge" {_SVG} viewBox="0 0 {_WIDTH} 52" font-size="{_size(band)}">',
-        f"<title>{_gauge_title(band)}</title>",
+        f"<title>{_gauge_title(band, wording)}</title>",
         f'<path fill="none" stroke="currentColor" stroke-opacity=".5" d="{_hatch(0, start)}{_hatch(end, _WIDTH)}"/>',
         _grey(band),
         f'<path fill="none" stroke="currentColor" stroke-width="2.6" d="{_outline(start, end, low, high)}"/>',
@@ -56,11 +57,11 @@ def _size(band: Band) -> int:
     return next((size for size, most in _SIZES if longest <= most), _SIZES[-1][0])
 
 
-def _gauge_title(band: Band) -> str:
-    said = [f"Limit: {band.sentence or band.name}"]
+def _gauge_title(band: Band, wording: Wording) -> str:
+    said = [fill("Limit: {limit}", limit=band.sentence or band.name)]
     if band.meter and band.grey:
-        said.append(f"with the {band.meter}: {band.doubt or band.accept}")
-    return escape("; ".join(said))
+        said.append(fill("with the {meter}: {says}", meter=band.meter, says=band.doubt or band.accept))
+    return escape("; ".join(map(wording.speak, said)))
 
 
 def _hatch(start: int, end: int) -> str:
@@ -128,7 +129,7 @@ _HEADS_IN_ROW = 5
 _ROW_HALF, _ROOMY_ROW = 52, 12
 
 
-def pattern(tightening: Tightening) -> str:
+def pattern(tightening: Tightening, wording: Wording = ENGLISH) -> str:
     """The bolts with their turn to be tightened, where they lie; empty text where there is no order.
 
     `order` names bolts, counted clockwise from the top or from the left, in the order of tightening; the picture
@@ -145,9 +146,10 @@ def pattern(tightening: Tightening) -> str:
     else:
         drawn = _around(tightening.places, turns, tightening.pattern)
         height = 120
-    begins = {"row": "from the left", "rectangle": "clockwise from the upper left corner"}
-    where = begins["row"] if in_row else begins.get(tightening.pattern, "clockwise from the top")
-    title = f"Order of tightening, {where}: " + ", ".join(map(str, turns))
+    begins = {"row": fill("from the left"), "rectangle": fill("clockwise from the upper left corner")}
+    where = begins["row"] if in_row else begins.get(tightening.pattern, fill("clockwise from the top"))
+    order = ", ".join(map(str, turns))
+    title = escape(wording.say("Order of tightening, {where}: {order}", where=where, order=order))
     return f'<svg class="pattern" {_SVG} viewBox="0 0 120 {height}"><title>{title}</title>{drawn}</svg>'
 
 

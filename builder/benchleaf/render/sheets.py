@@ -7,6 +7,7 @@ from hashlib import sha256
 
 from markupsafe import Markup
 
+from benchleaf.base.said import ENGLISH, Wording, fill
 from benchleaf.card.model import plain
 from benchleaf.card.sheet_isolation import IsolationSheet
 from benchleaf.card.sheet_limits import LimitsSheet
@@ -14,6 +15,7 @@ from benchleaf.card.sheet_machine import MachineSheet
 from benchleaf.card.sheet_picking import PickingList
 from benchleaf.card.sheet_reading import ReadingSheet
 from benchleaf.card.sheet_tag import Tag
+from benchleaf.card.speak import speak
 from benchleaf.card.wording import word
 from benchleaf.render import signs
 from benchleaf.render.fault import RenderFault
@@ -24,17 +26,17 @@ Sheet = IsolationSheet | LimitsSheet | MachineSheet | PickingList | ReadingSheet
 
 # Template, style sheets, and what the sheet is called.
 _LOOKS: dict[type, tuple[str, tuple[str, ...], str]] = {
-    IsolationSheet: ("isolation", ("sheet",), "Isolation sheet"),
-    LimitsSheet: ("limits", ("sheet_limits",), "Limits and torques"),
-    MachineSheet: ("machine", ("sheet",), "Machine sheet"),
-    PickingList: ("picking", ("sheet",), "Picking list"),
-    ReadingSheet: ("reading", ("sheet",), "Reading sheet"),
-    Tag: ("tag", ("sheet_tag",), "Out-of-service tag"),
+    IsolationSheet: ("isolation", ("sheet",), fill("Isolation sheet")),
+    LimitsSheet: ("limits", ("sheet_limits",), fill("Limits and torques")),
+    MachineSheet: ("machine", ("sheet",), fill("Machine sheet")),
+    PickingList: ("picking", ("sheet",), fill("Picking list")),
+    ReadingSheet: ("reading", ("sheet",), fill("Reading sheet")),
+    Tag: ("tag", ("sheet_tag",), fill("Out-of-service tag")),
 }
 _MARK = 8
 
 
-def page(sheet: Sheet, assets: Mapping[str, bytes], theme: Theme) -> str:
+def page(sheet: Sheet, assets: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> str:
     """The HTML from which the PDF is made; pictures stay references: `asset:FILE` and `sign:NUMBER`.
 
     Raises RenderFault when the figure is not among the assets, ThemeFault when the theme is broken.
@@ -45,6 +47,7 @@ def page(sheet: Sheet, assets: Mapping[str, bytes], theme: Theme) -> str:
     return _drawn(
         sheet,
         theme,
+        wording,
         template,
         style=Markup(f"{style}\n{_paper(sheet, template)}"),
         paper=True,
@@ -53,13 +56,14 @@ def page(sheet: Sheet, assets: Mapping[str, bytes], theme: Theme) -> str:
     )
 
 
-def screen(sheet: IsolationSheet, assets: Mapping[str, bytes], theme: Theme) -> str:
+def screen(sheet: IsolationSheet, assets: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> str:
     """The isolation sheet as one self-contained file. Raises as `page` does."""
     _hold_figure(sheet, assets)
     style = theme.style("sheet_screen")
     return _drawn(
         sheet,
         theme,
+        wording,
         "isolation",
         style=Markup(style),
         paper=False,
@@ -80,19 +84,16 @@ def digest(sheet: Sheet) -> str:
     return sha256(text.encode()).hexdigest()
 
 
-def title(sheet: Sheet) -> str:
+def title(sheet: Sheet, wording: Wording = ENGLISH) -> str:
     """The title of the document: what it is and for which machine or work."""
-    called = _LOOKS[type(sheet)][2]
+    called = wording.speak(_LOOKS[type(sheet)][2])
+    sheet = speak(sheet, wording)
     if isinstance(sheet, PickingList):
         return f"{called}: {about(sheet)}"
     if isinstance(sheet, ReadingSheet):
-        return f"{called}: {sheet.title}, {sheet.machine.name}, revision {sheet.revision}"
+        revision = wording.say("revision {revision}", revision=sheet.revision)
+        return f"{called}: {sheet.title}, {sheet.machine.name}, {revision}"
     return f"{called}: {sheet.head.machine.name}"
-
-
-def language(sheet: Sheet) -> str:
-    """The language of the sheet."""
-    return sheet.language if isinstance(sheet, PickingList | ReadingSheet) else sheet.head.language
 
 
 def about(sheet: PickingList) -> str:
@@ -100,7 +101,8 @@ def about(sheet: PickingList) -> str:
     return ", ".join(dict.fromkeys(job.machine for job in sheet.jobs))
 
 
-def _drawn(sheet: Sheet, theme: Theme, template: str, **values: object) -> str:
+def _drawn(sheet: Sheet, theme: Theme, wording: Wording, template: str, **values: object) -> str:
+    mark, sheet = content_mark(sheet), speak(sheet, wording)
     given: dict[str, object] = {"policy": "", "about": "", "name": "", "several": False, **values}
     if isinstance(sheet, PickingList):
         machines = dict.fromkeys(job.card.partition("/")[0] for job in sheet.jobs)
@@ -110,10 +112,11 @@ def _drawn(sheet: Sheet, theme: Theme, template: str, **values: object) -> str:
     return draw(
         theme,
         f"sheet_{template}.html",
+        wording,
         sheet=sheet,
-        title=title(sheet),
-        mark=content_mark(sheet),
-        stays_word=word("sheet", "stays"),
+        title=title(sheet, wording),
+        mark=mark,
+        stays_word=wording.speak(word("sheet", "stays")),
         **given,
     )
 

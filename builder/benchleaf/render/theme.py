@@ -21,6 +21,8 @@ from benchleaf.base.resources import theme_names, themes_root
 from benchleaf.render.fault import ThemeFault
 
 DOCUMENTS = ("card", "checklist", "index")
+# The script by which the others say fixed words.
+SAY = "say.js"
 SHEETS = ("isolation", "limits", "machine", "picking", "reading", "tag")
 _STYLES = (*DOCUMENTS, "sheet", "sheet_limits", "sheet_screen", "sheet_tag")
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -73,8 +75,9 @@ class Theme:
 
     @property
     def index_script(self) -> str:
-        """All scripts of the index, in alphabetical order of their names."""
-        return "\n".join(self.index_scripts[name] for name in sorted(self.index_scripts))
+        """All scripts of the index, in alphabetical order of their names, with the one that says fixed words."""
+        scripts = {**self.index_scripts, SAY: self.scripts[SAY]} if SAY in self.scripts else self.index_scripts
+        return "\n".join(scripts[name] for name in sorted(scripts))
 
 
 def load(name: str = "daylight") -> Theme:

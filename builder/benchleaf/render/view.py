@@ -6,22 +6,45 @@ from typing import NamedTuple
 
 from markupsafe import Markup, escape
 
+from benchleaf.base.said import capital, fill, listed, row
 from benchleaf.card.model import Card, CardOutcome, CardStep, Person, Section
 from benchleaf.card.records import Choice, Reading, Reason, Warn
 
-_NOT_FOR_USE = "not for use on a machine"
+# The state in words, and the word that stands across each page.
 _STATES = {
-    "draft": (f"Draft – {_NOT_FOR_USE}", "DRAFT"),
-    "in review": (f"In review – {_NOT_FOR_USE}", "DRAFT"),
-    "released": ("Released", ""),
-    "superseded": (f"Superseded – {_NOT_FOR_USE}", "SUPERSEDED"),
-    "withdrawn": (f"Withdrawn – {_NOT_FOR_USE}", "WITHDRAWN"),
+    "draft": (fill("Draft – not for use on a machine"), fill("DRAFT")),
+    "in review": (fill("In review – not for use on a machine"), fill("DRAFT")),
+    "released": (fill("Released"), ""),
+    "superseded": (fill("Superseded – not for use on a machine"), fill("SUPERSEDED")),
+    "withdrawn": (fill("Withdrawn – not for use on a machine"), fill("WITHDRAWN")),
+}
+_STATE_WORDS = {
+    "draft": fill("draft"),
+    "in review": fill("in review"),
+    "released": fill("released"),
+    "superseded": fill("superseded"),
+    "withdrawn": fill("withdrawn"),
+}
+_KINDS = {
+    "fault-finding": fill("Fault finding"),
+    "inspection": fill("Inspection"),
+    "adjustment": fill("Adjustment"),
+    "replacement": fill("Replacement"),
+    "scheduled-service": fill("Scheduled service"),
+}
+_CHANGES = {"technical": fill("technical"), "editorial": fill("editorial")}
+# ANSI Z535.6 and its signal words; those of other languages are in the catalogues, with their source.
+_SIGNALS = {
+    "danger": fill("DANGER"),
+    "warning": fill("WARNING"),
+    "caution": fill("CAUTION"),
+    "notice": fill("NOTICE"),
 }
 # Limits on how far readings lie apart, with what is written down of each.
 _TWO_READINGS = {
-    "falls-by": ("At the start", "At the end"),
-    "spread": ("Lowest", "Highest"),
-    "steady": ("Lowest", "Highest"),
+    "falls-by": (fill("At the start"), fill("At the end")),
+    "spread": (fill("Lowest"), fill("Highest")),
+    "steady": (fill("Lowest"), fill("Highest")),
 }
 _COUNT = re.compile(r"\d+")
 _LONGEST_LEAD = 34
@@ -29,7 +52,8 @@ _LONGEST_LEAD = 34
 
 def state_sentence(state: str) -> str:
     """The state in words, with what follows from it."""
-    return _STATES.get(state, (f"{state.capitalize()} – {_NOT_FOR_USE}", ""))[0]
+    known = _STATES.get(state)
+    return known[0] if known else fill("{state} – not for use on a machine", state=capital(state))
 
 
 def state_mark(state: str) -> str:
@@ -39,23 +63,53 @@ def state_mark(state: str) -> str:
 
 def kind_words(kind: str) -> str:
     """`fault-finding` as `Fault finding`."""
-    return kind.replace("-", " ").capitalize()
+    return _KINDS.get(kind) or capital(kind.replace("-", " "))
+
+
+def state_word(state: str) -> str:
+    """The state as one word."""
+    return _STATE_WORDS.get(state, state)
+
+
+def change_words(kind: str) -> str:
+    """Of which kind a change is: `technical` or `editorial`."""
+    return _CHANGES.get(kind, kind)
+
+
+def signal(word: str) -> str:
+    """The signal word of a warning, in capitals."""
+    return _SIGNALS.get(word, word.upper())
 
 
 def crew_words(crew: Iterable[Person]) -> str:
     """Roles with their trades: `technician (electrical) and helper (any trade)`."""
-    people = [f"{person.role} ({'any trade' if person.trade in ('', 'any') else person.trade})" for person in crew]
-    return first_up(" and ".join(filter(None, (", ".join(people[:-1]), people[-1] if people else ""))))
+    return capital(
+        listed(
+            fill(
+                "{role} ({trade})",
+                role=person.role,
+                trade=fill("any trade") if person.trade in ("", "any") else person.trade,
+            )
+            for person in crew
+        )
+    )
 
 
 def way_words(choice: Choice, short: bool = False) -> str:
     """Where an answer leads, in words; `short` leaves out the title of a finding."""
-    times = {0: "", 1: " (at most once)"}.get(choice.at_most, f" (at most {choice.at_most} times)")
+    times = (
+        fill("(at most {count} times)", count=choice.at_most)
+        if choice.at_most > 1
+        else fill("(at most once)")
+        if choice.at_most
+        else ""
+    )
     if choice.kind == "step":
-        return f"go to step {choice.number}{times}"
+        return row((fill("go to step {number}", number=choice.number), times))
     if choice.kind == "outcome":
-        return f"finding {choice.number}, {choice.title}" if choice.title and not short else f"finding {choice.number}"
-    return "stop and ask" if choice.kind == "stop" else f"go on{times}"
+        found = fill("finding {number}", number=choice.number)
+        return row((found, choice.title), ", ") if not short else found
+    return fill("stop and ask") if choice.kind == "stop" else row((fill("go on"), times))
 
 
 def way_target(choice: Choice) -> str:
@@ -78,12 +132,12 @@ def labels(reading: Reading) -> tuple[str, ...]:
     """What stands beside each blank; a repeated reading has one blank for each time, one that is a change has two."""
     if len(reading.blanks) > 1:
         return reading.blanks
-    times = _COUNT.match(reading.repeat)
+    times = _COUNT.search(reading.repeat)
     if times and int(times[0]) > 1:
-        return tuple(f"Reading {number}" for number in range(1, int(times[0]) + 1))
+        return tuple(fill("Reading {number}", number=number) for number in range(1, int(times[0]) + 1))
     if reading.band.form in _TWO_READINGS:
         return _TWO_READINGS[reading.band.form]
-    return tuple(label or "Reading" for label in reading.blanks)
+    return tuple(label or fill("Reading") for label in reading.blanks)
 
 
 def by_pairs(reading: Reading) -> bool:
@@ -140,17 +194,12 @@ def _same(one: Reason | None, other: Reason | None) -> bool:
     return (one.rule, one.sentence) == (other.rule, other.sentence)
 
 
-def first_up(text: str) -> str:
-    """The text with a capital first letter and all else as it is."""
-    return text[:1].upper() + text[1:]
-
-
 def led(text: str) -> Markup:
     """The text with its lead in bold: what stands before the first colon, where that is short."""
     lead, colon, rest = text.partition(": ")
     if not colon or len(lead) > _LONGEST_LEAD:
-        return escape(first_up(text))
-    return Markup("<b>{}:</b> {}").format(first_up(lead), rest)
+        return escape(capital(text))
+    return Markup("<b>{}:</b> {}").format(capital(lead), rest)
 
 
 def warnings_of(card: Card) -> tuple[Warn, ...]:
@@ -172,8 +221,9 @@ def closing_words(card: Card, outcome: CardOutcome) -> str:
     if not outcome.closing_number:
         return ""
     title = next((section.title for section in card.sections if section.key == outcome.closing), "")
-    named = f"with “{title}”, " if title else ""
-    return f"Close {named}from step {outcome.closing_number}"
+    if not title:
+        return fill("Close from step {number}", number=outcome.closing_number)
+    return fill("Close with “{title}”, from step {number}", title=title, number=outcome.closing_number)
 
 
 class Left(NamedTuple):
@@ -197,6 +247,7 @@ def endings(card: Card) -> tuple[Left, ...]:
         else:
             found.append(Left("", outcome.leave_sentence, closing, outcome.closing_number, ()))
             together = (outcome,)
-        label = f"Finding{'s' if len(together) > 1 else ''} {numbers([each.number for each in together])}"
+        each = numbers([one.number for one in together])
+        label = fill("Findings {numbers}", numbers=each) if len(together) > 1 else fill("Finding {number}", number=each)
         found[-1] = found[-1]._replace(label=label, outcomes=together)
     return tuple(found)

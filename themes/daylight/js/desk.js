@@ -118,7 +118,9 @@ const desk = (() => {
   }
 
   const allKept = () => !waiting.length;
-  const where = () => (it.state.at && it.state.at.step ? `step ${it.state.at.step}` : it.state.at ? it.state.at.kind : "");
+  const where = () => (it.state.at && it.state.at.step ? say("step {number}", { number: it.state.at.step }) : it.state.at ? place(it.state.at.kind) : "");
+  // Where a job stands that is at no step.
+  const place = (kind) => ({ finding: say("finding"), stopped: say("stopped"), ended: say("ended") })[kind] || kind;
 
   async function photo(data) {
     const id = `${it.about.job.slice(0, 6)}-${it.photos.length + 1}`;
@@ -144,5 +146,5 @@ const desk = (() => {
     changed();
   }
 
-  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, leave, allKept });
+  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, leave, allKept, where });
 })();

@@ -7,18 +7,18 @@ const leaving = (() => {
   function lines(left) {
     if (left === "ready") {
       return [
-        "Nothing is open, loose or in place that was not so before the work.",
-        "Tools are out of the machine, and everybody stands clear of it.",
-        "The machine stands as it did before the work, and may be used.",
+        say("Nothing is open, loose or in place that was not so before the work."),
+        say("Tools are out of the machine, and everybody stands clear of it."),
+        say("The machine stands as it did before the work, and may be used."),
       ];
     }
     const locks = ledger.locks(it.state, it.way);
     const loose = open();
     return [
-      locks.length ? `My locks and tags stay on: ${locks.join(", ")}.` : "The machine is shut down and isolated, with my lock and tag on, as the site's programme says.",
-      ...(loose.length ? [`Everything stays as it stands: ${loose.join(", ")}.`] : []),
-      "A danger tag with date, name and reason hangs on the machine.",
-      "I have reported it to the person in charge.",
+      locks.length ? say("My locks and tags stay on: {names}.", { names: locks.join(", ") }) : say("The machine is shut down and isolated, with my lock and tag on, as the site's programme says."),
+      ...(loose.length ? [say("Everything stays as it stands: {names}.", { names: loose.join(", ") })] : []),
+      say("A danger tag with date, name and reason hangs on the machine."),
+      say("I have reported it to the person in charge."),
     ];
   }
 
@@ -48,10 +48,10 @@ const leaving = (() => {
     const stop = it.state.stops.at(-1);
     const step = it.way.step(stop.step);
     return [
-      panel.el("h2", {}, "Stopped"),
-      panel.el("p", {}, `At step ${step.number}: ${step.command}`),
-      panel.el("p", {}, panel.el("b", {}, stop.reason), stop.text ? ` ${stop.text}` : ""),
-      panel.el("p", {}, panel.button("I have asked: do the step again", menu.asked)),
+      panel.el("h2", {}, say("Stopped")),
+      panel.el("p", {}, say("At step {number}: {command}", step)),
+      panel.el("p", {}, panel.el("b", {}, say(stop.reason)), stop.text ? ` ${stop.text}` : ""),
+      panel.el("p", {}, panel.button(say("I have asked: do the step again"), menu.asked)),
     ];
   }
 
@@ -60,14 +60,14 @@ const leaving = (() => {
     const one = (key, words) =>
       panel.el("label", { class: "way" }, panel.el("input", { type: "radio", name: "left", value: key }), panel.el("span", {}, words));
     return [
-      panel.el("fieldset", { class: "ways" }, panel.el("legend", {}, "How do you leave the machine?"),
-        one("locked", "Locked and tagged"), one("ready", "As it was before the work")),
+      panel.el("fieldset", { class: "ways" }, panel.el("legend", {}, say("How do you leave the machine?")),
+        one("locked", say("Locked and tagged")), one("ready", say("As it was before the work"))),
     ];
   }
 
   function ticks(left) {
     return [
-      panel.el("h2", {}, "Before you end"),
+      panel.el("h2", {}, say("Before you end")),
       ...lines(left).map((line, place) => {
         const field = panel.el("input", { type: "checkbox", name: `leave-${left}-${place}` });
         return panel.el("label", { class: "require" }, field, panel.el("span", {}, line));
@@ -77,14 +77,14 @@ const leaving = (() => {
 
   function summary() {
     const { end, left_as: as } = desk.made();
-    const found = end.kind === "finding" ? `Finding ${end.number}, ${end.title}.` : end.kind === "stopped" ? "Stopped before the end." : "All steps are done.";
-    const left = end.left === "as-final" ? "The machine is left ready for use." : "The machine is left out of service.";
+    const found = end.kind === "finding" ? say("Finding {number}, {title}.", end) : end.kind === "stopped" ? say("Stopped before the end.") : say("All steps are done.");
+    const left = end.left === "as-final" ? say("The machine is left ready for use.") : say("The machine is left out of service.");
     return [
-      panel.el("h2", {}, `${it.state.begun.serial}: ended ${clock.day(end.at)}`),
+      panel.el("h2", {}, say("{serial}: ended {time}", { serial: it.state.begun.serial, time: clock.day(end.at) })),
       panel.el("p", {}, `${found} ${left}`),
-      as.locked.length ? panel.el("p", {}, `Locked: ${as.locked.join(", ")}.`) : null,
-      as.open.length ? panel.el("p", {}, `Open or in place: ${as.open.join(", ")}.`) : null,
-      panel.el("p", { class: "buttons" }, panel.button("Print the record", menu.print), panel.button("Another machine", menu.others)),
+      as.locked.length ? panel.el("p", {}, say("Locked: {names}.", { names: as.locked.join(", ") })) : null,
+      as.open.length ? panel.el("p", {}, say("Open or in place: {names}.", { names: as.open.join(", ") })) : null,
+      panel.el("p", { class: "buttons" }, panel.button(say("Print the record"), menu.print), panel.button(say("Another machine"), menu.others)),
     ].filter(Boolean);
   }
 

@@ -61,13 +61,13 @@ const ledger = (() => {
 
   // The visit that a way back would undo, or why there is none.
   function undoable(state, way) {
-    if (!state.at || !["step", "finding", "stopped"].includes(state.at.kind)) return { why: "There is no way back from here." };
-    if (state.again) return { why: "Zero is being proved again: there is no way back until it is proved." };
+    if (!state.at || !["step", "finding", "stopped"].includes(state.at.kind)) return { why: say("There is no way back from here.") };
+    if (state.again) return { why: say("Zero is being proved again: there is no way back until it is proved.") };
     const visit = counted(state).at(-1);
-    if (!visit) return { why: "This is the first step." };
+    if (!visit) return { why: say("This is the first step.") };
     const step = way.step(visit.step);
     if (MOVES.includes(step.role) || step.locks.length) {
-      return { why: `Step ${step.number} moved a switch or a lock, and what is undone here does not undo that. Go on, or say that you can't.` };
+      return { why: say("Step {number} moved a switch or a lock, and what is undone here does not undo that. Go on, or say that you can't.", step) };
     }
     return { visit, step };
   }

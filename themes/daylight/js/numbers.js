@@ -11,10 +11,10 @@ const numbers = (() => {
     if (tidy === "") return { empty: true };
     if (OVER.test(tidy)) return { over: true, text: "OL" };
     const found = tidy.length > LONGEST ? null : PLAIN.exec(tidy);
-    if (!found || !(found[2] || found[3])) return { fault: `“${shown(written)}” is no number: write it like 50.4 or 50,4.` };
+    if (!found || !(found[2] || found[3])) return { fault: say("“{typed}” is no number: write it like 50.4 or 50,4.", { typed: shown(written) }) };
     const [, sign, whole, part = ""] = found;
     if (tidy.includes(",") && part.length === 3 && /^[1-9]\d{0,2}$/.test(whole)) {
-      return { fault: `“${shown(written)}” can mean ${whole}.${part} or ${whole}${part}: write one of these.` };
+      return { fault: say("“{typed}” can mean {small} or {large}: write one of these.", { typed: shown(written), small: `${whole}.${part}`, large: `${whole}${part}` }) };
     }
     const n = BigInt(`${whole}${part}` || "0") * (sign === "-" ? -1n : 1n);
     return { n, d: 10n ** BigInt(part.length), text: `${sign === "-" ? "−" : ""}${whole || "0"}${part ? "." + part : ""}` };
@@ -45,7 +45,7 @@ const numbers = (() => {
   const mean = (list) => times(list.reduce(plus), { n: 1n, d: BigInt(list.length) });
 
   // As a decimal: all its digits where they end within twelve places, else rounded there.
-  function text(a) {
+  function exact(a) {
     if (a.text) return a.text;
     const whole = size(a);
     const scaled = (whole.n * 10n ** 13n) / whole.d;
@@ -54,8 +54,10 @@ const numbers = (() => {
     return `${a.n < 0n ? "−" : ""}${digits.slice(0, -12)}${part ? "." + part : ""}`;
   }
 
-  // For machines: as `text`, with a plain minus sign.
-  const plain = (a) => text({ n: a.n, d: a.d }).replace("−", "-");
+  // For people: with the decimal mark of the page.
+  const text = (a) => exact(a).replace(".", say.mark());
+  // For machines: with a point and a plain minus sign.
+  const plain = (a) => exact({ n: a.n, d: a.d }).replace("−", "-");
 
   return Object.freeze({ parse, known, compare, plus, minus, times, over, rounded, size, mean, text, plain });
 })();

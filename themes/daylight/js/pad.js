@@ -2,17 +2,25 @@
 "use strict";
 const pad = (() => {
   const KEYS = ["7", "8", "9", "⌫", "4", "5", "6", "−", "1", "2", "3", "OL", "0", ".", "C", "Next"];
-  const SAID = { "⌫": "Delete the last digit", "−": "Minus", OL: "Over limit", ".": "Decimal point", C: "Clear", Next: "Next field or close" };
+  const spoken = () => ({
+    "⌫": say("Delete the last digit"),
+    "−": say("Minus"),
+    OL: say("Over limit"),
+    ".": say("Decimal point"),
+    C: say("Clear"),
+    Next: say("Next field or close"),
+  });
   let field = null;
   let box = null;
 
   function make(node) {
     box = node;
+    const names = spoken();
     for (const key of KEYS) {
       const button = document.createElement("button");
       button.type = "button";
-      button.textContent = key;
-      if (SAID[key]) button.setAttribute("aria-label", SAID[key]);
+      button.textContent = key === "Next" ? say("Next") : key === "." ? say.mark() : key;
+      if (names[key]) button.setAttribute("aria-label", names[key]);
       button.addEventListener("click", () => press(key));
       box.append(button);
     }

@@ -17,7 +17,7 @@ document.addEventListener("DOMContentLoaded", async () => {
   for (const step of card.steps.filter((each) => each.reading && each.reading.units.length > 1)) {
     for (const place of document.querySelectorAll(`#step-${step.number} .reading .unit:not(.fixed)`)) {
       const options = step.reading.units.map(([symbol]) => panel.el("option", { value: symbol }, symbol));
-      place.replaceWith(panel.el("select", { class: "unit", name: `unit-${step.number}`, "data-own": step.reading.unit, "aria-label": "Unit" }, options));
+      place.replaceWith(panel.el("select", { class: "unit", name: `unit-${step.number}`, "data-own": step.reading.unit, "aria-label": say("Unit") }, options));
     }
   }
 

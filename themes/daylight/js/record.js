@@ -94,7 +94,7 @@ const record = (() => {
   function warmth(card, found) {
     const at = numbers.parse(found.warmth || "");
     if (at.n === undefined) return [];
-    return [{ label: "Temperature", typed: found.warmth, unit: card.limit.rows[0].at.unit, value: numbers.plain(at) }];
+    return [{ label: say("Temperature"), typed: found.warmth, unit: card.limit.rows[0].at.unit, value: numbers.plain(at) }];
   }
 
   const printed = (edge) => (edge ? `${edge.value} ${edge.unit}` : "");
@@ -110,20 +110,20 @@ const record = (() => {
     try {
       found = JSON.parse(text);
     } catch {
-      return { fault: "This file can't be read: it is damaged, or no record at all. Nothing was changed." };
+      return { fault: say("This file can't be read: it is damaged, or no record at all. Nothing was changed.") };
     }
     if (!found || found.format !== FORMAT || !Array.isArray(found.events) || !found.card) {
-      return { fault: "This file is no record of a checklist. Nothing was changed." };
+      return { fault: say("This file is no record of a checklist. Nothing was changed.") };
     }
     const { machine, id, revision, digest } = found.card;
     if (machine !== card.machine || id !== card.id) {
-      return { fault: `This file is a record of ${machine}/${id}, and this checklist is ${card.machine}/${card.id}. Nothing was changed.` };
+      return { fault: say("This file is a record of {name}, and this checklist is {own}. Nothing was changed.", { name: `${machine}/${id}`, own: `${card.machine}/${card.id}` }) };
     }
     if (revision !== card.revision) {
-      return { fault: `This file is a record of revision ${revision}, and this checklist is revision ${card.revision}: go on with the checklist of revision ${revision}. Nothing was changed.` };
+      return { fault: say("This file is a record of revision {revision}, and this checklist is revision {own}: go on with the checklist of revision {revision}. Nothing was changed.", { revision, own: card.revision }) };
     }
     if (digest !== card.digest) {
-      return { fault: `This file is a record of revision ${revision} with other content than this checklist's. Nothing was changed.` };
+      return { fault: say("This file is a record of revision {revision} with other content than this checklist's. Nothing was changed.", { revision }) };
     }
     return { record: found };
   }

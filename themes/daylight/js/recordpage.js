@@ -6,31 +6,34 @@ const recordPage = (() => {
   function draw(made, card) {
     const people = [...new Set(made.people.map((each) => each.who)), made.second].filter(Boolean).join(", ");
     return [
-      panel.el("h2", {}, "Record"),
+      panel.el("h2", {}, say("Record")),
       panel.el("table", {},
-        row("Procedure", `${card.title} (${made.card.machine}/${made.card.id})`),
-        row("Revision", `${made.card.revision}, ${made.card.state}`),
-        row("Digest", made.card.digest),
-        row("Machine", `${card.machine_name}, serial number ${made.serial}`),
-        row("Worked", `${clock.day(made.begun)} to ${clock.day(made.end.at)}, by ${people}`),
-        row("End", `${made.end.kind === "finding" ? `finding ${made.end.number}, ${made.end.title}` : made.end.kind}; left ${made.end.left}`),
-        row("Locked", made.left_as.locked.join(", ") || "nothing"),
-        row("Open", made.left_as.open.join(", ") || "nothing"),
-        row("Job", made.job)),
+        row(say("Procedure"), `${card.title} (${made.card.machine}/${made.card.id})`),
+        row(say("Revision"), `${made.card.revision}, ${made.card.state}`),
+        row(say("Digest"), made.card.digest),
+        row(say("Machine"), say("{machine}, serial number {serial}", { machine: card.machine_name, serial: made.serial })),
+        row(say("Worked"), say("{begin} to {end}, by {people}", { begin: clock.day(made.begun), end: clock.day(made.end.at), people })),
+        row(say("End"), `${ended(made.end)}; ${made.end.left === "as-final" ? say("left ready for use") : say("left out of service")}`),
+        row(say("Locked"), made.left_as.locked.join(", ") || say("nothing")),
+        row(say("Open"), made.left_as.open.join(", ") || say("nothing")),
+        row(say("Job"), made.job)),
       panel.el("table", { class: "path" },
-        panel.el("thead", {}, panel.el("tr", {}, ...["Step", "What was done", "Result", "When, who"].map((words) => panel.el("th", { scope: "col" }, words)))),
+        panel.el("thead", {}, panel.el("tr", {}, ...[say("Step"), say("What was done"), say("Result"), say("When, who")].map((words) => panel.el("th", { scope: "col" }, words)))),
         panel.el("tbody", {}, ...made.path.map(step))),
-      ...made.stops.map((stop) => panel.el("p", {}, `${clock.day(stop.at)} stopped at step ${stop.step} by ${stop.who}: ${stop.reason} ${stop.text}${stop.asked ? ` Asked ${stop.asked}: ${stop.answer}` : ""}`)),
-      ...made.pauses.map((pause) => panel.el("p", {}, `${clock.day(pause.at)} a break of ${clock.spell(pause.seconds)}.`)),
-      ...made.clock.map((slip) => panel.el("p", {}, `${clock.day(slip.at)} the clock of the device was moved by ${slip.seconds} s.`)),
-      ...made.notes.map((note) => panel.el("p", {}, `${clock.day(note.at)} note at step ${note.step} by ${note.who}: ${note.text}`)),
-      ...made.photos.map((photo) => panel.el("img", { src: photo.data, alt: `Photo taken at step ${photo.step}, ${clock.day(photo.at)}` })),
+      ...made.stops.map((stop) => panel.el("p", {}, [say("{time} stopped at step {step} by {who}: {reason}", { time: clock.day(stop.at), step: stop.step, who: stop.who, reason: say(stop.reason) }), stop.text, stop.asked ? say("Asked {asked}: {answer}", stop) : ""].filter(Boolean).join(" "))),
+      ...made.pauses.map((pause) => panel.el("p", {}, say("{time} a break of {length}.", { time: clock.day(pause.at), length: clock.spell(pause.seconds) }))),
+      ...made.clock.map((slip) => panel.el("p", {}, say("{time} the clock of the device was moved by {seconds} s.", { time: clock.day(slip.at), seconds: slip.seconds }))),
+      ...made.notes.map((note) => panel.el("p", {}, say("{time} note at step {step} by {who}: {text}", { ...note, time: clock.day(note.at) }))),
+      ...made.photos.map((photo) => panel.el("img", { src: photo.data, alt: say("Photo taken at step {step}, {time}", { step: photo.step, time: clock.day(photo.at) }) })),
     ];
   }
 
+  const ended = (end) =>
+    end.kind === "finding" ? say("finding {number}, {title}", end) : end.kind === "stopped" ? say("Stopped before the end.") : say("All steps are done.");
+
   function step(visit) {
-    const marks = [visit.undone ? "undone" : "", visit.again ? "proved again" : "", visit.confirmed_by ? `confirmed by ${visit.confirmed_by}` : ""];
-    const entries = visit.entries.filter((entry) => entry.value).map((entry) => `${entry.label}: ${entry.value === "true" ? "done" : entry.value}`);
+    const marks = [visit.undone ? say("undone") : "", visit.again ? say("proved again") : "", visit.confirmed_by ? say("confirmed by {name}", { name: visit.confirmed_by }) : ""];
+    const entries = visit.entries.filter((entry) => entry.value).map((entry) => `${entry.label}: ${entry.value === "true" ? say("done") : entry.value}`);
     return panel.el("tr", {},
       panel.el("td", {}, String(visit.step)),
       panel.el("td", {}, visit.command),
@@ -42,7 +45,7 @@ const recordPage = (() => {
     if (!found) return "";
     const values = found.values.map((each) => `${each.label && found.values.length > 1 ? `${each.label} ` : ""}${each.typed} ${each.unit}`).join(", ");
     const meter = [found.meter.name, found.meter.number].filter(Boolean).join(" ");
-    return `${values}${meter ? ` with ${meter}` : ""} (${found.band.sentence}): ${found.verdict.sentence}`;
+    return `${values}${meter ? ` ${say("with {meter}", { meter })}` : ""} (${found.band.sentence}): ${found.verdict.sentence}`;
   }
 
   return Object.freeze({ draw });

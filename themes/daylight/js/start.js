@@ -7,16 +7,16 @@ const start = (() => {
 
   function begin() {
     const [serial, who, second] = ["serial", "who", "second"].map(typed);
-    if (!serial) return view.refuse("Write the serial number from the plate of the machine first.", "serial");
-    if (!who) return view.refuse("Write your name first.", "who");
+    if (!serial) return view.refuse(say("Write the serial number from the plate of the machine first."), "serial");
+    if (!who) return view.refuse(say("Write your name first."), "who");
     const open = document.querySelector("main > .about .require input:not(:checked)");
-    if (open) return view.refuse("Tick first what must be true before you start.", open.name);
+    if (open) return view.refuse(say("Tick first what must be true before you start."), open.name);
     const strange = unlike(serial);
     // Where other machines have cards of their own, nobody begins with the wrong one.
-    if (strange && it.card.others) return view.refuse(`${strange} Take the card that is for it.`, "serial");
+    if (strange && it.card.others) return view.refuse(`${strange} ${say("Take the card that is for it.")}`, "serial");
     if (strange && odd !== serial) {
       odd = serial;
-      return view.refuse(`${strange} Look at the plate again; begin once more if it is right.`, "serial");
+      return view.refuse(`${strange} ${say("Look at the plate again; begin once more if it is right.")}`, "serial");
     }
     desk.begin({ serial, who, second, odd: Boolean(strange) });
     remember();
@@ -30,7 +30,7 @@ const start = (() => {
       const tail = serial.startsWith(prefix) ? serial.slice(prefix.length) : "";
       return /^\d+$/.test(tail) && Number(tail) >= Number(first) && (!last || Number(tail) <= Number(last));
     });
-    return fits || !ranges.length ? "" : `${serial} is none of ${serials}.`;
+    return fits || !ranges.length ? "" : say("{serial} is none of {serials}.", { serial, serials });
   }
 
   function remember() {
@@ -64,7 +64,7 @@ const start = (() => {
 
   async function resume(about) {
     const done = await desk.resume(about);
-    if (!done) view.refuse(`What was kept of ${about.serial} can't be read. It stays kept; nothing was changed.`);
+    if (!done) view.refuse(say("What was kept of {serial} can't be read. It stays kept; nothing was changed.", about));
     remember();
     if (done) view.arrive();
   }
@@ -75,9 +75,11 @@ const start = (() => {
     const open = jobs.filter((about) => mine(about));
     const strange = jobs.filter((about) => !mine(about) && !about.ended);
     box.replaceChildren(
-      ...open.filter((about) => !about.ended).map((about) => panel.button(`Go on with ${about.serial}: ${about.where}, ${clock.day(about.last)}`, () => resume(about), "job")),
-      ...open.filter((about) => about.ended).slice(0, 5).map((about) => panel.button(`Look at ${about.serial}, ended ${clock.day(about.last)}`, () => resume(about), "job ended")),
-      ...strange.map((about) => panel.el("p", { class: "strange" }, `${about.serial} was begun with revision ${about.card.revision}${about.card.revision === it.card.revision ? " of other content" : ""}: it is kept, and goes on with that checklist only.`)),
+      ...open.filter((about) => !about.ended).map((about) => panel.button(say("Go on with {serial}: {where}, {time}", { serial: about.serial, where: about.where, time: clock.day(about.last) }), () => resume(about), "job")),
+      ...open.filter((about) => about.ended).slice(0, 5).map((about) => panel.button(say("Look at {serial}, ended {time}", { serial: about.serial, time: clock.day(about.last) }), () => resume(about), "job ended")),
+      ...strange.map((about) => panel.el("p", { class: "strange" }, about.card.revision === it.card.revision
+        ? say("{serial} was begun with revision {revision} of other content: it is kept, and goes on with that checklist only.", { serial: about.serial, revision: about.card.revision })
+        : say("{serial} was begun with revision {revision}: it is kept, and goes on with that checklist only.", { serial: about.serial, revision: about.card.revision }))),
     );
   }
 

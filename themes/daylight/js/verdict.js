@@ -24,7 +24,7 @@ const verdict = (() => {
     if (found.n === undefined) return found;
     const unit = reading.units.find(([symbol]) => symbol === entry.unit) || [reading.unit, "1", "0"];
     const moved = numbers.plus(numbers.times(found, numbers.known(unit[1])), numbers.known(unit[2]));
-    return { ...moved, said: `${found.text}${SPACE}${unit[0]}`.trim() };
+    return { ...moved, said: `${numbers.text(found)}${SPACE}${unit[0]}`.trim() };
   }
 
   const known = (value) => (value ? numbers.known(value.value) : null);
@@ -36,11 +36,11 @@ const verdict = (() => {
 
   function byForm(reading, read, edges, earlier, instrument, warmth) {
     const { limit } = reading;
-    if (limit.form === "proof") return proof(reading, read, edges.high);
+    if (limit.form === "proof") return proof(reading, read, edges, instrument);
     if (["spread", "steady"].includes(limit.form)) return spread(reading, read, edges);
     if (limit.form === "falls-by") return fall(reading, read, edges);
     if (["within", "drop", "share"].includes(limit.form)) return relation(reading, read, edges, earlier);
-    if (limit.form === "open") return side("outside", "A path where none must be");
+    if (limit.form === "open") return side("outside", say("A path where none must be"));
     if (limit.form === "by-temperature") return byWarmth(reading, read, instrument, warmth);
     if (!edges.low && !edges.high) return apart(reading);
     return band(reading, read, edges, instrument);
@@ -67,7 +67,7 @@ const verdict = (() => {
     if (at.n === undefined) return {};
     const place = rows.findIndex((row, index) => index && numbers.compare(at, known(row.at)) <= 0);
     if (place < 1 || numbers.compare(at, known(rows[0].at)) < 0) {
-      return { fault: `${numbers.text(at)}${SPACE}${rows[0].at.unit} lies outside of ${rows[0].at.printed} to ${rows[rows.length - 1].at.printed}: stop and ask.` };
+      return { fault: say("{value} lies outside of {low} to {high}: stop and ask.", { value: `${numbers.text(at)}${SPACE}${rows[0].at.unit}`, low: rows[0].at.printed, high: rows[rows.length - 1].at.printed }) };
     }
     const [before, after] = [rows[place - 1], rows[place]];
     const share = numbers.over(numbers.minus(at, known(before.at)), numbers.minus(known(after.at), known(before.at)));
@@ -81,70 +81,73 @@ const verdict = (() => {
     return band({ ...reading, limit }, read, edgesOf(limit), instrument);
   }
 
-  const apart = (reading) => ({ unknown: `Compare with the limit yourself: ${reading.limit.sentence}.` });
+  const apart = (reading) => ({ unknown: say("Compare with the limit yourself: {limit}.", { limit: reading.limit.sentence }) });
 
   function over(reading, read) {
     const { limit } = reading;
     const values = read;
-    if (limit.form === "open") return { ...side("inside", "OL is open: good"), values };
-    if (limit.form === "band" && limit.high) return { ...side("above", "OL is above the limit"), values };
-    if (limit.form === "band" && limit.low) return { ...side("inside", "OL is above the least: good"), values };
-    return { fault: "OL can't be compared with this limit: choose another range, or stop and ask." };
+    if (limit.form === "open") return { ...side("inside", say("OL is open: good")), values };
+    if (limit.form === "band" && limit.high) return { ...side("above", say("OL is above the limit")), values };
+    if (limit.form === "band" && limit.low) return { ...side("inside", say("OL is above the least: good")), values };
+    return { fault: say("OL can't be compared with this limit: choose another range, or stop and ask.") };
   }
 
-  function proof(reading, read, high) {
-    const live = read.find((each) => numbers.compare(numbers.size(each), high) >= 0);
-    if (live) return side("not-zero", `${live.said} is not zero: it must be ${reading.limit.sentence}`);
-    return side("inside", `Zero: every reading is ${reading.limit.sentence}`);
+  // What a meter may still show of zero ends its guard band below the limit of the proof.
+  function proof(reading, read, { most, high }, instrument) {
+    const live = read.find((each) => (most ? numbers.compare(numbers.size(each), most) > 0 : numbers.compare(numbers.size(each), high) >= 0));
+    const must = most ? say("at most {high}", { high: reading.limit.accept_high.printed }) : reading.limit.sentence;
+    const by = most && instrument ? ` ${say("with {meter}", { meter: instrument })}` : "";
+    if (live) return side("not-zero", say("{value} is not zero: it must be {limit}", { value: live.said, limit: `${must}${by}` }));
+    return side("inside", say("Zero: every reading is {limit}", { limit: `${must}${by}` }));
   }
 
   function band(reading, read, edges, instrument) {
     const { limit } = reading;
     const all = kept(reading, read);
     const turned = (edges.low || edges.high).n >= 0n && !SIGNED.test(reading.measure) && all.find((each) => each.n < 0n);
-    if (turned) return side("reversed", `${named(reading, read, turned)} is below zero: are the leads the wrong way round?`);
+    if (turned) return side("reversed", say("{value} is below zero: are the leads the wrong way round?", { value: named(reading, read, turned) }));
     const found = (name) => all.find((each) => sideOf(edges, each) === name);
     const below = found("below");
-    if (below) return side("below", `${named(reading, read, below)} is below ${limit.low.printed}`);
+    if (below) return side("below", say("{value} is below {limit}", { value: named(reading, read, below), limit: limit.low.printed }));
     const above = found("above");
-    if (above) return side("above", `${named(reading, read, above)} is above ${limit.high.printed}`);
+    if (above) return side("above", say("{value} is above {limit}", { value: named(reading, read, above), limit: limit.high.printed }));
     const close = found("too_close");
     if (close) {
       const lower = edges.low && (!edges.high || numbers.compare(numbers.minus(close, edges.low), numbers.minus(edges.high, close)) < 0);
       const mark = (lower ? limit.low : limit.high).printed;
-      return side("too_close", `${named(reading, read, close)} is too close to ${mark} for ${instrument || "this meter"} to tell`);
+      return side("too_close", say("{value} is too close to {limit} for {meter} to tell", { value: named(reading, read, close), limit: mark, meter: instrument || say("this meter") }));
     }
     const values = all.map((each) => each.said).join(", ");
-    return side("inside", `${values}: good${instrument ? ` with ${instrument}` : ""}`);
+    return side("inside", instrument ? say("{value}: good with {meter}", { value: values, meter: instrument }) : say("{value}: good", { value: values }));
   }
 
   function spread(reading, read, edges) {
     if (!edges.high || read.length < 2) return apart(reading);
     const order = [...read].sort(numbers.compare);
-    return held(reading, numbers.minus(order[order.length - 1], order[0]), edges, "apart");
+    return held(reading, numbers.minus(order[order.length - 1], order[0]), edges, (value) => say("{value} apart", { value }));
   }
 
   function fall(reading, read, edges) {
     if (!edges.high || read.length < 2) return apart(reading);
-    return held(reading, numbers.minus(read[0], read[read.length - 1]), edges, "fallen");
+    return held(reading, numbers.minus(read[0], read[read.length - 1]), edges, (value) => say("{value} fallen", { value }));
   }
 
   function relation(reading, read, edges, earlier) {
     const { limit } = reading;
     const first = earlier && earlier.values && earlier.values[0];
-    if (!first || first.n === undefined) return { fault: `There is no reading of step ${limit.of} to compare with.` };
+    if (!first || first.n === undefined) return { fault: say("There is no reading of step {number} to compare with.", { number: limit.of }) };
     if (!edges.low && !edges.high) return apart(reading);
     const now = kept(reading, read)[0];
     const base = moved(reading, first, earlier.unit);
-    if (limit.form === "drop") return held(reading, numbers.minus(base, now), edges, `below step ${limit.of}`);
-    if (limit.form === "within") return held(reading, numbers.size(numbers.minus(now, base)), edges, `from step ${limit.of}`);
-    if (base.n === 0n) return { fault: `The reading of step ${limit.of} is zero: there is no share of it.` };
+    if (limit.form === "drop") return held(reading, numbers.minus(base, now), edges, (value) => say("{value} below step {number}", { value, number: limit.of }));
+    if (limit.form === "within") return held(reading, numbers.size(numbers.minus(now, base)), edges, (value) => say("{value} from step {number}", { value, number: limit.of }));
+    if (base.n === 0n) return { fault: say("The reading of step {number} is zero: there is no share of it.", { number: limit.of }) };
     const part = numbers.times(numbers.over(now, base), { n: 100n, d: 1n });
     const found = sideOf(inPercent(edges, limit), part);
-    const said = `${now.said} is ${numbers.text(numbers.rounded(part))}${SPACE}% of step ${limit.of}`;
-    if (found === "inside") return side("inside", `${said}: good`);
-    if (found === "too_close") return side("too_close", `${said}: too close to tell`);
-    return side(found, `${said}: too ${found === "below" ? "small" : "large"} a share`);
+    const said = say("{value} is {share} of step {number}", { value: now.said, share: `${numbers.text(numbers.rounded(part))}${SPACE}%`, number: limit.of });
+    if (found === "inside") return side("inside", say("{value}: good", { value: said }));
+    if (found === "too_close") return side("too_close", say("{value}: too close to tell", { value: said }));
+    return side(found, found === "below" ? say("{value}: too small a share", { value: said }) : say("{value}: too large a share", { value: said }));
   }
 
   // Shares stand in per cent, or as plain numbers.
@@ -162,22 +165,21 @@ const verdict = (() => {
 
   function held(reading, difference, edges, words) {
     if (!edges.high) return apart(reading);
-    const said = `${numbers.text(difference)}${SPACE}${reading.unit} ${words}`;
+    const said = words(`${numbers.text(difference)}${SPACE}${reading.unit}`);
     const found = sideOf(edges, difference);
-    if (found === "above") return side("above", `${said}: more than allowed`);
-    if (found === "too_close") return side("too_close", `${said}: too close to the limit to tell`);
-    return side("inside", `${said}: good`);
+    if (found === "above") return side("above", say("{value}: more than allowed", { value: said }));
+    if (found === "too_close") return side("too_close", say("{value}: too close to the limit to tell", { value: said }));
+    return side("inside", say("{value}: good", { value: said }));
   }
 
   // Which of several readings count; where none is singled out each has to hold.
   function kept(reading, read) {
     if (read.length < 2 || !reading.repeat) return read;
     const order = [...read].sort(numbers.compare);
-    if (/lowest/.test(reading.repeat)) return [order[0]];
-    if (/highest/.test(reading.repeat)) return [order[order.length - 1]];
-    if (/median|middle/.test(reading.repeat)) return [order[Math.floor(order.length / 2)]];
-    if (/last/.test(reading.repeat)) return [read[read.length - 1]];
-    if (/mean|average/.test(reading.repeat)) {
+    if (reading.keep === "lowest") return [order[0]];
+    if (reading.keep === "highest") return [order[order.length - 1]];
+    if (reading.keep === "last") return [read[read.length - 1]];
+    if (reading.keep === "mean") {
       const mean = numbers.mean(read);
       return [{ ...mean, said: `${numbers.text(mean)}${SPACE}${reading.unit}` }];
     }

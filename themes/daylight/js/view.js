@@ -47,7 +47,7 @@ const view = (() => {
     showPutBack(step, node, here);
     // At a hold there is time, and somebody else stands by: the moment for a copy that no device can lose.
     const save = node.querySelector(".save-here");
-    if (save) panel.refill(save, here ? "here" : "", () => (here ? [panel.button("Save the record as a file", menu.save, "choice")] : []));
+    if (save) panel.refill(save, here ? "here" : "", () => (here ? [panel.button(say("Save the record as a file"), menu.save, "choice")] : []));
     showAdded(step, node);
   }
 
@@ -63,14 +63,14 @@ const view = (() => {
   function earlier(step) {
     const past = it.state.visits.filter((visit) => visit.step === step.number && visit.found);
     const old = past.filter((visit) => visit.undone || visit !== past.at(-1) || step.number === current());
-    return old.length ? `Before: ${old.map((visit) => visit.found.entries.map((each) => `${each.text} ${each.unit}`).join(", ")).join("; ")}` : "";
+    return old.length ? say("Before: {values}", { values: old.map((visit) => visit.found.entries.map((each) => `${each.text} ${each.unit}`).join(", ")).join("; ") }) : "";
   }
 
   function showReading(step, node, here, visit) {
     const found = here ? act.reading(step) : visit && visit.found;
     const line = node.querySelector(".verdict");
     const words = found ? found.fault || found.sentence || found.unknown || "" : "";
-    const stop = found && found.side && it.way.wayFor(step.number, found.side) < 0 ? " No way is written for this: stop and ask." : "";
+    const stop = found && found.side && it.way.wayFor(step.number, found.side) < 0 ? ` ${say("No way is written for this: stop and ask.")}` : "";
     if (line.textContent !== words + stop) line.textContent = words + stop;
     line.className = `verdict ${!found ? "" : found.fault ? "fault" : found.side ? (found.side === "inside" ? "within" : "without") : ""}`;
     node.classList.toggle("undecided", Boolean(found && found.unknown));
@@ -90,9 +90,9 @@ const view = (() => {
     const late = due && due < clock.now().slice(0, 10);
     const own = (reading.meters || {})[key];
     line.classList.toggle("late", Boolean(late));
-    const words = [own && own.name !== reading.instrument ? `Measured with ${own.name}.` : "", number ? `Number ${number}.` : "", late ? `Its calibration ran out on ${due}: take another meter.` : due ? `Calibration good until ${due}.` : ""];
+    const words = [own && own.name !== reading.instrument ? say("Measured with {name}.", own) : "", number ? say("Number {number}.", { number }) : "", late ? say("Its calibration ran out on {due}: take another meter.", { due }) : due ? say("Calibration good until {due}.", { due }) : ""];
     const told = words.filter(Boolean).join(" ");
-    panel.refill(line, told || " ", () => [told, ...(reading.instrument ? [" ", panel.button("Another meter", () => menu.meter(step), "small")] : [])]);
+    panel.refill(line, told || " ", () => [told, ...(reading.instrument ? [" ", panel.button(say("Another meter"), () => menu.meter(step), "small")] : [])]);
   }
 
   // What was opened or put in place on the way here, to be looked at where the machine is about to run again.
@@ -103,8 +103,8 @@ const view = (() => {
   function showPutBack(step, node, here) {
     const place = node.querySelector(".put-back");
     const items = here ? putBack(step) : [];
-    panel.refill(place, JSON.stringify(items), () => [...(items.length ? [panel.el("p", {}, panel.el("b", {}, "Put back on this way:"))] : []), ...items.map((item, index) => {
-      const words = item.closed ? `${item.name}: opened or placed at step ${item.step}, put back at step ${item.closed}` : `${item.name}: opened or placed at step ${item.step}, stays so`;
+    panel.refill(place, JSON.stringify(items), () => [...(items.length ? [panel.el("p", {}, panel.el("b", {}, say("Put back on this way:")))] : []), ...items.map((item, index) => {
+      const words = item.closed ? say("{name}: opened or placed at step {step}, put back at step {closed}", item) : say("{name}: opened or placed at step {step}, stays so", item);
       return panel.el("label", { class: "require" }, panel.el("input", { type: "checkbox", name: `back-${step.number}-${index}` }), panel.el("span", {}, words));
     })]);
     for (const box of place.querySelectorAll("input")) box.checked = it.state.values[box.name] === true;
@@ -115,29 +115,29 @@ const view = (() => {
     const photos = it.state.photos.filter((photo) => photo.step === step.number);
     node.querySelector(".added").replaceChildren(
       ...notes.map((note) => panel.el("p", { class: "note" }, `${clock.hour(note.at)} ${note.who}: ${note.text}`)),
-      ...photos.map((photo) => panel.el("img", { alt: `Photo taken at step ${step.number}, ${clock.hour(photo.at)}`, src: (it.photos.find((each) => each.id === photo.id) || { data: "" }).data })),
+      ...photos.map((photo) => panel.el("img", { alt: say("Photo taken at step {step}, {time}", { step: step.number, time: clock.hour(photo.at) }), src: (it.photos.find((each) => each.id === photo.id) || { data: "" }).data })),
     );
   }
 
   function bar() {
     const { begun, again, ended } = it.state;
-    const where = current() ? `step ${current()} of ${it.way.count}` : it.state.at ? it.state.at.kind : "";
+    const where = current() ? say("step {number} of {count}", { number: current(), count: it.way.count }) : desk.where();
     at("bar-job").textContent = begun ? `${begun.serial} · ${where}` : it.card.title;
     const locks = ledger.locks(it.state, it.way);
     const proved = ledger.proved(it.state, it.way);
-    const zero = again ? "Zero is being proved again after a break." : !locks.length ? "" : proved ? `Zero proved ${clock.hour(proved).slice(0, 5)}.` : "Zero not proved.";
-    at("locks").textContent = !begun || ended ? "" : `${locks.length ? `Locked: ${locks.join(", ")}.` : "Nothing is locked."} ${zero}`;
+    const zero = again ? say("Zero is being proved again after a break.") : !locks.length ? "" : proved ? say("Zero proved {time}.", { time: clock.hour(proved).slice(0, 5) }) : say("Zero not proved.");
+    at("locks").textContent = !begun || ended ? "" : `${locks.length ? say("Locked: {names}.", { names: locks.join(", ") }) : say("Nothing is locked.")} ${zero}`;
     saved();
   }
 
   // Says when the job was last kept, or loudly that it is not.
   function saved() {
     const { places, savedAt, unread } = it;
-    at("saved").textContent = !it.about ? "" : places ? `saved at ${savedAt ? clock.hour(savedAt) : "…"}` : "not saved";
+    at("saved").textContent = !it.about ? "" : places ? say("saved at {time}", { time: savedAt ? clock.hour(savedAt) : "…" }) : say("not saved");
     const words = [
-      places ? "" : "NOT SAVED: this browser keeps nothing more. Save the record as a file now (Menu), or write on paper.",
-      places === 1 ? "Kept in one place only: save the record as a file at the next hold (Menu)." : "",
-      unread ? `${unread} kept entries can't be read. They stay kept; what shows is all that could be read.` : "",
+      places ? "" : say("NOT SAVED: this browser keeps nothing more. Save the record as a file now (Menu), or write on paper."),
+      places === 1 ? say("Kept in one place only: save the record as a file at the next hold (Menu).") : "",
+      unread ? say("{count} kept entries can't be read. They stay kept; what shows is all that could be read.", { count: unread }) : "",
     ].filter(Boolean).join(" ");
     at("alarm").hidden = !words;
     at("alarm").classList.toggle("loud", !places);
@@ -151,7 +151,7 @@ const view = (() => {
     button.classList.toggle("lacking", Boolean(lacks));
     const step = current() && it.way.step(current());
     const card = step && box(step).querySelector(".clock");
-    if (card) card.textContent = it.state.waits[step.number] ? `${clock.spell(clock.left(it.state.waits[step.number], step.wait))} left` : "";
+    if (card) card.textContent = it.state.waits[step.number] ? say("{time} left", { time: clock.spell(clock.left(it.state.waits[step.number], step.wait)) }) : "";
   }
 
   function showRecord() {

@@ -38,9 +38,9 @@ const walk = (() => {
 
     // Where a way leads, in words.
     function words(way) {
-      if (!way || way.kind === "stop") return "stop and ask";
-      if (way.kind === "finding") return `finding ${way.number}, ${finding(way.number).title}`;
-      return way.kind === "end" ? "the end" : `step ${way.number}`;
+      if (!way || way.kind === "stop") return say("stop and ask");
+      if (way.kind === "finding") return say("finding {number}, {title}", finding(way.number));
+      return way.kind === "end" ? say("the end") : say("step {number}", way);
     }
 
     return Object.freeze({ step, finding, wayFor, open, words, first: () => card.steps[0].number, count: card.steps.length });

@@ -51,8 +51,8 @@ document.addEventListener("DOMContentLoaded", () => {
     at("found").hidden = !ids;
     if (!ids) return (at("told").textContent = "");
     at("found").replaceChildren(...ids.slice(0, MOST).map((id) => articles[id]));
-    const more = ids.length > MOST ? `, the best ${MOST} are shown` : "";
-    at("told").textContent = ids.length ? `${ids.length} found${more}.` : "Nothing found: try fewer or other words.";
+    const found = ids.length > MOST ? say("{count} found, the best {most} are shown.", { count: ids.length, most: MOST }) : say("{count} found.", { count: ids.length });
+    at("told").textContent = ids.length ? found : say("Nothing found: try fewer or other words.");
   }
 
   at("find").hidden = false;
