@@ -55,6 +55,7 @@ HOMES = {
     "markupsafe": ("render",),
     "numpy": ("trade.network_matrix",),
     "rfc8785": ("card.digest",),
+    "schemdraw": ("render.wiring_symbols",),
     "segno": ("render.code",),
     "starlette": ("edge.preview",),
     "uvicorn": ("edge.preview",),
@@ -77,6 +78,7 @@ LATE = {
     "build/pipeline.py": "a build without PDF must not pay for, or need, the PDF library",
     "render/plan_layers.py": "the library for layers is wanted only where a card has a plan to draw",
     "trade/network_matrix.py": "the library for arrays is worth its start for large circuits alone",
+    "render/wiring_symbols.py": "the library of symbols is wanted only where a card has wiring to draw",
     "source/shape.py": "the wording of shape errors is wanted only where a file has errors",
 }
 

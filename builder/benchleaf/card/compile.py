@@ -24,6 +24,7 @@ from benchleaf.card.model import (
 from benchleaf.card.put_back import loose_words, put_back
 from benchleaf.card.readings import provers_of
 from benchleaf.card.steps import card_step, reason
+from benchleaf.card.wiring import wirings
 from benchleaf.card.wording import word
 from benchleaf.model.flow import Flow
 from benchleaf.model.plan import Ending, Plan
@@ -92,6 +93,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         notice=word("plain", "notice"),
         facts=machine_facts(case.machine, case.procedure),
         put_back=put_back(case, (step for section in sections for step in section.steps)),
+        wiring=wirings(case, facts.expected, sections, plan),
     )
 
 

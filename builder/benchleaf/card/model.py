@@ -20,6 +20,7 @@ from benchleaf.card.records import (
     Value,
     Warn,
 )
+from benchleaf.card.wired import Wiring
 
 FORMAT = "benchleaf/card/1"
 
@@ -256,6 +257,7 @@ class Card(NamedTuple):
     put_back: tuple[LooseLine, ...] = ()
     flags: tuple[str, ...] = ()
     history: tuple[Issue, ...] = ()
+    wiring: tuple[Wiring, ...] = ()
 
     @property
     def steps(self) -> tuple[CardStep, ...]:

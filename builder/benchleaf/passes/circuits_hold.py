@@ -14,7 +14,7 @@ from benchleaf.passes.circuits_computed import computed
 from benchleaf.passes.circuits_cures import cured
 from benchleaf.passes.circuits_foresee import foresee, probe
 from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
-from benchleaf.passes.circuits_points import computable
+from benchleaf.passes.circuits_points import KINDS, computable
 from benchleaf.passes.circuits_state import Bench
 from benchleaf.passes.circuits_unknown import unknown
 from benchleaf.safety.planning import Planning
@@ -28,6 +28,7 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
     stations = {station.key: station for station in flow.stations}
     readings: dict[str, Foreseen] = {}
     volts: dict[str, Mapping[str, float]] = {}
+    currents: dict[str, Mapping[str, float]] = {}
     found: list[Finding] = []
     told: set[tuple[str, ...]] = set()
     given = computed(case.machine, case.shop, bench, flow.stations)
@@ -53,12 +54,13 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         foreseen, shown = known
         readings[station.key] = foreseen
+        currents[station.key] = bench.currents(values, KINDS[limit.measure.name])
         if shown.floating:
             found.append(_floating(case.machine, station, foreseen))
             continue
         found.extend(_condemned(case.machine, station, held, foreseen))
         found.extend(_unseen(case, station, held, foreseen))
-    return Expected(readings, volts, given), (*found, *unknown(case.machine, flow.stations, given))
+    return Expected(readings, volts, currents, given), (*found, *unknown(case.machine, flow.stations, given))
 
 
 def _volts(settled: Settled) -> dict[str, float]:

@@ -1,6 +1,7 @@
 """The state in which a step is done, and the circuit in it: solved once for each state and fault."""
 
 from collections.abc import Mapping
+from math import nan
 from typing import NamedTuple
 
 from benchleaf.model.basics import EMPTY
@@ -10,13 +11,13 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure, Step
 from benchleaf.model.shop import Shop
 from benchleaf.passes.circuits_build import definite, network
-from benchleaf.passes.circuits_points import KINDS, VOLTAGE
+from benchleaf.passes.circuits_points import CAPACITANCE, KINDS, RESISTANCE, VOLTAGE
 from benchleaf.safety.effects import moves
 from benchleaf.safety.naming import condition_name, listed, spoken
 from benchleaf.safety.planning import Planning
 from benchleaf.safety.valuation import Values, moved, sprung
 from benchleaf.trade.network import Settled, Trouble, settle
-from benchleaf.trade.network_parts import Network, Standing
+from benchleaf.trade.network_parts import AT_REST, Network, Standing, branches, dead
 from benchleaf.trade.network_read import Reading
 from benchleaf.trade.network_usual import usual
 
@@ -62,6 +63,19 @@ class Bench:
             drawn = network(self._machine, values, changes)
             self._solved[key] = Stood(drawn, settle(drawn))
         return self._solved[key]
+
+    def currents(self, values: Values, kind: str) -> dict[str, float]:
+        """The current through each element of the sound circuit that lets one pass while something of this kind is
+        read, in amperes; nan through a mere wire, whose current the solver does not know."""
+        stood = self.at(values)
+        still = kind in (RESISTANCE, CAPACITANCE)
+        drawn, standing = (dead(stood.network), AT_REST) if still else (stood.network, stood.standing)
+        found = {each.name: nan for each in branches(drawn, standing) if each.first != each.last}
+        if not still and isinstance(stood.settled, Settled):
+            found |= {
+                branch.name: current for branch, current in stood.settled.solution.currents() if branch.name in found
+            }
+        return found
 
     def words(self, values: Values) -> str:
         """The state as far as the circuit asks for it: `key on and battery plug mated`."""

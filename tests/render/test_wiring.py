@@ -1,0 +1,161 @@
+"""The wiring sketch: all of it told, inside of its frame, no text over another, no wider than a narrow card."""
+
+import re
+from pathlib import Path
+from xml.etree import ElementTree
+
+import fontpkg_fira_sans
+import pytest
+from fontTools.ttLib import TTFont
+
+from benchleaf.base.said import Wording
+from benchleaf.build.gather import gather
+from benchleaf.build.judge import judge
+from benchleaf.build.request import Request, silence
+from benchleaf.card.compile import compile_card
+from benchleaf.card.wired import Wiring, WiringNode, WiringPiece
+from benchleaf.render.wiring import wiring_sketch, words
+from benchleaf.render.wiring_layout import lay
+from benchleaf.render.wiring_symbols import symbol
+
+ROOT = Path(__file__).resolve().parents[2]
+SVG = "{http://www.w3.org/2000/svg}"
+DIVIDER = Wiring(
+    (3,),
+    "voltage",
+    "M",
+    "N",
+    "8 V",
+    "N",
+    (
+        WiringPiece("pack", "battery", "pack", "24 V", "N", "P", turned=True),
+        WiringPiece("fuse", "fuse", "fuse", "2 A", "P", "Q", "closed"),
+        WiringPiece("upper", "resistor", "upper resistor", "2 kΩ", "Q", "M"),
+        WiringPiece("lower", "resistor", "lower resistor", "1 kΩ", "M", "N"),
+    ),
+    (),
+    (),
+    (
+        WiringNode("N", "0 V", False),
+        WiringNode("P", "24 V", False),
+        WiringNode("Q", "24 V", True),
+        WiringNode("M", "8 V", False),
+    ),
+)
+FONT = TTFont(Path(fontpkg_fira_sans.ROOT, "files", "FiraSans-SemiBold.ttf"), lazy=True)
+WIDTHS, NAMES, EM = FONT["hmtx"], FONT.getBestCmap(), FONT["head"].unitsPerEm
+
+
+@pytest.fixture(scope="module")
+def wirings():
+    judged = judge(gather(Request(ROOT, "2026-06-01")), silence).judged
+    return [
+        (card.id, each)
+        for one in judged
+        for card in [compile_card(held.case, held.facts) for held in one.classes]
+        for each in card.wiring
+    ]
+
+
+def texts(svg):
+    """Each text with its box: left, top, right, bottom."""
+    root = ElementTree.fromstring(svg)
+    found = []
+    for each in root.iter(f"{SVG}text"):
+        said = "".join(each.itertext())
+        size = float(each.get("font-size", "9"))
+        wide = sum(WIDTHS[NAMES.get(ord(sign), ".notdef")][0] for sign in said) * size / EM
+        x, y = float(each.attrib["x"]), float(each.attrib["y"])
+        left = x - wide * {"middle": 0.5, "end": 1.0}.get(each.get("text-anchor", ""), 0.0)
+        found.append((said, (left, y - 0.72 * size, left + wide, y + 0.05 * size)))
+    return found
+
+
+def test_everything_is_told():
+    said = [text.replace("\N{NO-BREAK SPACE}", " ") for text, _ in texts(wiring_sketch(DIVIDER))]
+    for wanted in ("pack 24 V", "upper", "resistor", "2 kΩ", "M", "8 V", "Q 24 V", "Red", "Black", "V", "8 V"):
+        assert wanted in said, (wanted, said)
+
+
+def test_the_title_says_the_same_in_words():
+    title = ElementTree.fromstring(wiring_sketch(DIVIDER)).find(f"{SVG}title").text
+    assert (
+        title
+        == words(DIVIDER)
+        == (
+            "Wiring: from N through pack 24 V to P, fuse 2 A (closed) to Q, upper resistor 2 kΩ to M, "
+            "lower resistor 1 kΩ to N; red lead on M 8 V; black lead on N 0 V; expected 8 V"
+        )
+    )
+
+
+def test_it_speaks_the_language_of_the_card():
+    wording = Wording("xx", {"Red": "Rot", "Black": "Schwarz", "expected {value}": "erwartet {value}"})
+    svg = wiring_sketch(DIVIDER, wording)
+    said = [text for text, _ in texts(svg)]
+    assert "Rot" in said and "Schwarz" in said and "Red" not in said
+    assert "erwartet 8 V" in svg
+
+
+def test_no_text_lies_over_another_or_outside(wirings):
+    assert len(wirings) > 30
+    for card, each in wirings:
+        svg = wiring_sketch(each)
+        width, height = map(float, re.search(r'viewBox="0 0 (\S+) (\S+)"', svg).groups())
+        boxes = texts(svg)
+        for number, (said, box) in enumerate(boxes):
+            assert box[0] > -1 and box[1] > -1 and box[2] < width + 1 and box[3] < height + 1, (card, said)
+            for other, there in boxes[number + 1 :]:
+                apart = box[2] <= there[0] or there[2] <= box[0] or box[3] <= there[1] or there[3] <= box[1]
+                assert apart, (card, each.steps, said, other)
+
+
+def test_a_narrow_card_has_room_for_it_in_type_that_can_be_read(wirings):
+    for card, each in wirings:
+        root = ElementTree.fromstring(wiring_sketch(each))
+        wide = float(root.get("width").removesuffix("mm"))
+        _, _, across, _ = map(float, root.get("viewBox").split())
+        # 9 units of type, at 80 mm: 6 points and more, as printed cards have it.
+        assert 9 * min(wide, 80) / across * 72 / 25.4 >= 6, (card, each.steps, wide)
+
+
+def test_leads_cross_no_other_lead(wirings):
+    """Each lead leaves its node upright and reaches the meter level with it, so two cross only where both pass."""
+    for card, each in wirings:
+        layout = lay(each)
+        flat = [sorted((lead.end[0], layout.meter[0])) for lead in (layout.red, layout.black)]
+        for mine, (start, end) in ((layout.red, flat[1]), (layout.black, flat[0])):
+            other = layout.black if mine is layout.red else layout.red
+            x, top, bottom = mine.spot.at[0], *sorted((mine.spot.at[1], mine.end[1]))
+            passes = top < other.end[1] < bottom and start < x < end
+            assert not passes, (card, each.steps)
+
+
+def test_one_picture_has_few_parts(wirings):
+    for card, each in wirings:
+        root = ElementTree.fromstring(wiring_sketch(each))
+        paths = sum(1 for _ in root.iter(f"{SVG}path"))
+        assert paths == 3, card
+        assert not list(root.iter(f"{SVG}g"))
+
+
+@pytest.mark.parametrize("kind", ["battery", "resistor", "potentiometer", "fuse", "switch", "diode", "capacitor"])
+def test_symbols_fit_a_cell_and_turn_about_its_middle(kind):
+    upright, turned = symbol(kind), symbol(kind, "", True)
+    assert 0 < upright.width < 40
+    for one, other in ((upright.lines, turned.lines), (upright.solids, turned.solids)):
+        mirrored = [(-x, y) for stroke in one for x, y in stroke]
+        for point, there in zip(mirrored, (point for stroke in other for point in stroke), strict=True):
+            assert point == pytest.approx(there)
+
+
+def test_a_battery_has_its_long_plate_at_its_first_node():
+    plates = [stroke for stroke in symbol("battery").lines if stroke[0][0] == stroke[-1][0]]
+    first, last = sorted(plates, key=lambda stroke: stroke[0][0])
+    assert abs(first[0][1] - first[1][1]) > abs(last[0][1] - last[1][1])
+
+
+def test_a_closed_switch_differs_from_an_open_one():
+    opened, closed = symbol("switch", "open"), symbol("switch", "closed")
+    assert max(abs(y) for stroke in opened.lines for _, y in stroke) > 7
+    assert max(abs(y) for stroke in closed.lines for _, y in stroke) <= 3
