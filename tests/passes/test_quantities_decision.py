@@ -85,6 +85,15 @@ WORKED = [
         2 * sqrt(0.02**2 + 2 * 0.02**2) / sqrt(3),
         "GUM 5.2.2 and F.1.2.3 (what two readings share does not count in their difference)",
     ),
+    # The same, counted either way: a band of 2 V, so that the ratio is 1 V/U.
+    (
+        "measure: dc-voltage, within: {value: 1 V, of: rest}",
+        "dc-voltage: [{to: 60 V, accuracy: 2 % + 2 digits, resolution: 10 mV}]",
+        2 * sqrt(0.02**2 + 2 * 0.02**2) / sqrt(3),
+        1 / (2 * sqrt(0.02**2 + 2 * 0.02**2) / sqrt(3)),
+        2 * sqrt(0.02**2 + 2 * 0.02**2) / sqrt(3),
+        "GUM 5.2.2; ratio by ANSI/NCSL Z540.3",
+    ),
 ]
 
 

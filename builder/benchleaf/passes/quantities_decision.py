@@ -44,7 +44,10 @@ class Edge(NamedTuple):
 
 
 class Decision(NamedTuple):
-    """What a meter makes of a limit: `ratio` for two sides (TUR), `share` of U in the limit for a side alone."""
+    """What a meter makes of a limit: `ratio` for two sides (TUR), `share` of U in the limit for a side alone.
+
+    A difference that counts both ways has one edge, a ratio and a share.
+    """
 
     low: Edge | None
     high: Edge | None
@@ -102,7 +105,8 @@ def decide(limit: Limit, meter: Meter, around: Around) -> Decision | None:
         return _of_share(limit, ranges, dimension, around)
     difference = difference_limit(limit)
     if difference is not None:
-        return _one_sided(_of_difference(difference, ranges, dimension, around), upper=True)
+        edge = _of_difference(difference, ranges, dimension, around)
+        return _either_way(edge) if limit.within else _one_sided(edge, upper=True)
     low, high = bounds(limit)
     if dimension == "temperature-difference":
         edges = [None if side is None else _between_two(side, ranges, dimension, around) for side in (low, high)]
@@ -146,6 +150,14 @@ def _one_sided(edge: Edge | None, *, upper: bool) -> Decision | None:
         return None
     share = one_sided_share(float(edge.value), float(edge.expanded)) if edge.value else None
     return Decision(None, edge, None, share) if upper else Decision(edge, None, None, share)
+
+
+def _either_way(edge: Edge | None) -> Decision | None:
+    """A difference that may lie so far to either side: a band around nothing, twice as wide."""
+    alone = _one_sided(edge, upper=True)
+    if edge is None or alone is None or not edge.value:
+        return alone
+    return alone._replace(ratio=uncertainty_ratio(-float(edge.value), float(edge.value), float(edge.expanded)))
 
 
 def _of_reading(value: Fraction, ranges: Iterable[MeterRange], dimension: str, taken: Fraction) -> Edge | None:

@@ -18,6 +18,8 @@ from benchleaf.trade.tightening import lever_arm, preload_of, scatters, tighteni
 MOST = 0.90
 USUAL_SHARE = 0.75
 LEAST = 0.40
+# Charts give whole N·m and lbf·ft: up to half a per cent over the share is rounding (common practice, no source).
+_ROUNDING = 0.005
 _METHOD = "torque"
 # Words by which a source is a drawing.
 _DRAWINGS = frozenset({"drawing", "drawings", "drg", "dwg"})
@@ -83,7 +85,7 @@ def _of_share(joint: Joint, thread: Thread, bears: Strength, stated: float, shar
     k = joint.k or SAFE_K
     method = scatters()[joint.fastener.method.name if joint.fastener.method else _METHOD]
     spread = method.low
-    if stated > share:
+    if stated > share + _ROUNDING:
         yield _over(rules.OVER_SHARE, joint, thread, bears, k, stated, share)
     elif stated * (1 + spread) > 1:
         mend = _proposed(joint, thread, bears, k, share=1 / (1 + spread))
