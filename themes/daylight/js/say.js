@@ -2,7 +2,7 @@
 "use strict";
 const say = (() => {
   let told = null;
-  const table = () => (told ||= JSON.parse((document.getElementById("words") || { textContent: "{}" }).textContent));
+  const table = () => (told ||= JSON.parse((document.getElementById("wording") || { textContent: "{}" }).textContent));
   const words = (pattern, values = {}) =>
     ((table().words || {})[pattern] || pattern).replace(/\{(\w+)\}/g, (blank, name) => (name in values ? values[name] : blank));
   // The decimal mark of the page's language.
