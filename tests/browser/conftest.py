@@ -121,9 +121,13 @@ class Hand:
         return self
 
     def read(self, *values) -> "Hand":
-        """Fill in the reading of the current step."""
+        """Fill in the reading of the current step, each blank brought in sight first."""
+        fields = self.page.locator(".step.current [name^=read-]")
         for place, value in enumerate(values):
-            self.page.fill(f".step.current [name^=read-] >> nth={place}", value)
+            if not fields.nth(place).is_visible():
+                shown = next(other for other in range(len(fields.all())) if fields.nth(other).is_visible())
+                self.page.click(f".step.current .other-blanks button >> nth={place - (place > shown)}")
+            fields.nth(place).fill(value)
         return self
 
     def answer(self, place) -> "Hand":

@@ -21,6 +21,7 @@ const act = (() => {
     }
     if (card.wait && !waited(card)) return wait(card);
     const chosen = wayOut(card);
+    if (chosen.next >= 0) return { label: nextBlank(card, chosen.next), lacks: "", run: () => view.toBlank(`read-${n}-${chosen.next}`) };
     const way = chosen.index >= 0 ? card.ways[chosen.index] : null;
     const label = way ? onward(card, way) : chosen.stop ? say("Stop and ask") : chosen.lacks.replace(/ first\.$/, "").replace(/\.$/, "");
     if (chosen.stop) return { label, lacks: "", run: () => menu.stop(chosen.why) };
@@ -28,6 +29,8 @@ const act = (() => {
     if (way && way.kind === "stop") return { label, lacks: "", run: () => menu.stop(way.label) };
     return { label, lacks, run: () => leave(chosen.index) };
   }
+
+  const nextBlank = (card, place) => say("Next reading: {place} of {count}", { place: place + 1, count: card.reading.labels.length });
 
   function onward(card, way) {
     if (way.kind === "stop") return say("Stop and ask");
@@ -47,7 +50,7 @@ const act = (() => {
       if (index >= 0 && desk.it.way.open(card.number).some((way) => way.index === index)) return taken(card, index);
       if (found.fault) return { index: -1, lacks: found.fault };
       if (found.unknown) return index >= 0 ? taken(card, index) : { index: -1, lacks: say("Choose an answer first.") };
-      if (!found.side) return { index: -1, lacks: say("Fill in the reading first.") };
+      if (!found.side) return { index: -1, next: following(card), lacks: say("Fill in the reading first.") };
       const way = desk.it.way.wayFor(card.number, found.side);
       if (way >= 0) return taken(card, way);
       return { index: -1, stop: true, why: found.sentence, lacks: "" };
@@ -67,6 +70,14 @@ const act = (() => {
     return { index, lacks: "" };
   }
 
+  // Once one of several readings is filled in, the next one that is not; -1 where there is none.
+  function following(card) {
+    const n = card.number;
+    const places = card.reading.labels.map((_, place) => place);
+    if (!filled(`read-${n}-${view.blank(card)}`)) return -1;
+    return places.find((place) => !filled(`read-${n}-${place}`)) ?? -1;
+  }
+
   const reading = (card) => job.reading(desk.it.state, card, desk.it.way);
 
   // What else a step asks for before it may be left. A way that ends the work asks for nothing more.
@@ -77,6 +88,8 @@ const act = (() => {
     if (card.hold && name.toLowerCase() === desk.it.state.who.trim().toLowerCase()) {
       return say("Hold: somebody else than you confirms this step.");
     }
+    const late = card.reading && old(card);
+    if (late) return late;
     if (way && way.kind === "finding") return "";
     for (let stage = 1; stage <= card.stages; stage += 1) {
       if (!value(`stage-${n}-${stage}`)) return say("Tick each stage of the tightening first.");
@@ -85,6 +98,13 @@ const act = (() => {
     if (empty) return say("Fill in first: {what}. Write “none” where there is none.", { what: empty[1] });
     if (view.putBack(card).some((item, place) => !value(`back-${n}-${place}`))) return say("Look at each thing to be put back, and tick it, first.");
     return "";
+  }
+
+  // A sentence where the calibration of the meter in hand has run out.
+  function old(card) {
+    const meter = job.meterOf(desk.it.state, card);
+    const date = desk.due(meter);
+    return date && date < clock.today() ? say("The calibration of {meter} ran out on {date}: take another meter, or write the date on its label (Another meter).", { meter: meter.name, date }) : "";
   }
 
   function leave(index) {

@@ -36,6 +36,7 @@ const clock = (() => {
   const spell = (seconds) =>
     seconds < 120 ? `${seconds} s` : `${Math.floor(seconds / 60)} min ${String(seconds % 60).padStart(2, "0")} s`;
   const hour = (at) => new Date(at).toLocaleTimeString("en-GB", { hour12: false });
+  const today = () => new Date().toLocaleDateString("sv-SE");
   const day = (at) => new Date(at).toLocaleString("sv-SE").slice(0, 16);
 
   // A tone and a buzz, where the device has them; neither moves the work on.
@@ -53,5 +54,5 @@ const clock = (() => {
     }
   }
 
-  return Object.freeze({ now, between, touch, since, ranAhead, left, spell, hour, day, ring });
+  return Object.freeze({ now, between, touch, since, ranAhead, left, spell, hour, today, day, ring });
 })();

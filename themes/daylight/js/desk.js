@@ -1,7 +1,7 @@
 // The job in hand: takes what happens, sees to breaks and clocks first, folds it in, and has it kept.
 "use strict";
 const desk = (() => {
-  const it = { card: null, way: null, about: null, events: [], state: null, photos: [], unread: 0, places: 2, savedAt: "" };
+  const it = { card: null, way: null, about: null, events: [], state: null, photos: [], sound: 0, highest: 0, unread: 0, bare: 0, places: 2, savedAt: "" };
   let waiting = [];
   let writing = null;
   let changed = () => {};
@@ -16,29 +16,28 @@ const desk = (() => {
   // A new job: its key is drawn, so that two jobs on one machine are two.
   function begin(facts) {
     const drawn = [...crypto.getRandomValues(new Uint8Array(12))].map((each) => each.toString(16).padStart(2, "0")).join("");
-    take({ job: drawn, card: { ...record.identity(it.card), tool: it.card.tool }, serial: facts.serial, n: 0, last: "", ended: false }, []);
+    take({ job: drawn, card: { ...record.identity(it.card), tool: it.card.tool }, serial: facts.serial, n: 0, last: "", ended: false }, [], []);
     happen("begin", facts);
   }
 
-  // A job from the store or from a file: its events are told again; those that make no sense are counted, and kept.
-  function take(about, events) {
-    Object.assign(it, { about, events: [], state: job.fresh(), photos: [], unread: 0 });
-    for (const event of events) {
-      try {
-        job.apply(it.state, event, it.way);
-      } catch {
-        it.unread += 1;
-      }
-      it.events.push(event);
-    }
+  // A job from the store or from a file: its events are told again, as far as they can be read; all of them stay kept.
+  function take(about, events, numbers) {
+    const { state, sound } = job.fold(events, it.way);
+    const unread = numbers.filter((n) => n > sound).length;
+    Object.assign(it, { about, events, state, sound, highest: numbers.at(-1) || 0, photos: [], unread, bare: 0 });
+  }
+
+  // Goes on behind entries that can't be read: they stay kept, and the record says so.
+  function mend() {
+    if (it.unread && !it.state.ended) add("mend", { after: it.sound, count: it.unread });
   }
 
   async function resume(about) {
-    const { events, spoilt } = await store.load(about.job);
-    take(about, events);
-    it.unread += spoilt;
+    const { events, numbers } = await store.load(about.job);
+    take(about, events, numbers);
     it.photos = await store.photos(about.job);
     if (!it.state.begun) return false;
+    mend();
     rest();
     changed();
     return true;
@@ -47,11 +46,12 @@ const desk = (() => {
   // A record from a file becomes the job again, and is kept here from now on.
   async function restore(found) {
     const { events, photos, job: name, serial } = found;
-    take({ job: name, card: found.card && { ...found.card, tool: found.tool }, serial, n: 0, last: "", ended: false }, []);
-    for (const photo of photos) await store.keepPhoto(name, { id: photo.id, data: photo.data });
-    take(it.about, events);
+    const about = { job: name, card: { ...found.card, tool: found.tool }, serial, n: 0, last: "", ended: false };
+    take(about, events, events.map((each) => each.n));
     it.photos = photos;
+    for (const photo of photos) if (!(await store.keepPhoto(name, { id: photo.id, data: photo.data }))) it.bare += 1;
     for (const event of events) keep(event);
+    mend();
     await writing;
     rest();
     changed();
@@ -66,10 +66,10 @@ const desk = (() => {
   }
 
   function add(kind, facts) {
-    const last = it.events.at(-1);
-    const event = { n: last ? last.n + 1 : 1, at: clock.now(), kind, ...facts };
+    const event = { n: it.highest + 1, at: clock.now(), kind, ...facts };
     job.apply(it.state, event, it.way);
     it.events.push(event);
+    it.highest = event.n;
     clock.touch();
     keep(event);
   }
@@ -89,10 +89,13 @@ const desk = (() => {
     return again;
   }
 
-  // One writer at a time; what could not be kept is tried again with whatever comes next.
+  // The second copy at once; the first by one writer at a time, who tries again with whatever comes next.
   async function keep(event) {
-    const about = Object.assign(it.about, { n: event.n, last: event.at, ended: Boolean(it.state.ended), where: where() });
-    waiting.push({ about: { ...about }, event });
+    const state = it.state;
+    const locked = ledger.locks(state, it.way);
+    const about = Object.assign(it.about, { n: event.n, last: event.at, ended: Boolean(state.ended), where: where(), locked });
+    const entry = { about: { ...about }, event };
+    waiting.push({ ...entry, jotted: store.jot(entry) });
     if (writing) return writing;
     writing = write();
     await writing;
@@ -105,17 +108,25 @@ const desk = (() => {
     while (waiting.length > tried) {
       const batch = waiting.slice();
       const kept = await store.append(batch);
-      if (kept) waiting = waiting.slice(batch.length);
+      for (const entry of batch) entry.jotted ||= store.jot(entry);
+      const jotted = batch.every((entry) => entry.jotted);
+      if (kept || jotted) waiting = waiting.slice(batch.length);
       else tried = batch.length;
-      places = Math.min(places, kept);
-      it.places = waiting.length ? Math.min(1, places) : places;
-      if (!kept) it.places = 0;
-      if (kept) it.savedAt = clock.now();
+      const now = Number(kept) + Number(jotted);
+      if (now) it.savedAt = clock.now();
+      if (now) places = Math.min(places, now);
+      it.places = now ? places : 0;
       const last = batch.at(-1).about;
-      if (kept === 2 && last.ended) await store.lighten(last.job);
+      if (now === 2 && last.ended) await store.lighten(last.job);
     }
     changed("saved");
   }
+
+  // The page may be gone in a moment: all that still waits goes to the database now.
+  const flush = () => waiting.length && store.append(waiting);
+
+  // The day until which a meter's calibration is good by its label, or else by the card; empty where nobody says.
+  const due = (meter) => meter.due || (it.card.meters[meter.key] || { due: "" }).due;
 
   const allKept = () => !waiting.length;
   const where = () => (it.state.at && it.state.at.step ? say("step {number}", { number: it.state.at.step }) : it.state.at ? place(it.state.at.kind) : "");
@@ -123,28 +134,30 @@ const desk = (() => {
   const place = (kind) => ({ finding: say("finding"), stopped: say("stopped"), ended: say("ended") })[kind] || kind;
 
   async function photo(data) {
-    const id = `${it.about.job.slice(0, 6)}-${it.photos.length + 1}`;
+    const id = `${it.about.job.slice(0, 6)}-${it.highest + 1}`;
     it.photos.push({ id, data });
-    await store.keepPhoto(it.about.job, { id, data });
+    if (!(await store.keepPhoto(it.about.job, { id, data }))) it.bare += 1;
     return happen("photo", { id });
   }
 
   const made = () => record.make(it.about, it.events, it.state, it.way, it.photos);
 
-  // Another page worked on the same job: take over what it wrote.
-  async function overheard(key) {
-    if (!it.about || !store.isOurs(key) || !key.includes(`event:${it.about.job}:`)) return;
-    const { events } = await store.load(it.about.job);
-    if (events.length <= it.events.length) return;
-    take(it.about, events);
+  // Another page may have worked on the same job: take over what it wrote.
+  async function catchUp() {
+    if (!it.about || waiting.length) return;
+    const { events, numbers } = await store.load(it.about.job);
+    if ((numbers.at(-1) || 0) <= it.highest) return;
+    take(it.about, events, numbers);
     it.photos = await store.photos(it.about.job);
     changed();
   }
 
+  const overheard = (key) => it.about && store.isOurs(key) && key.includes(`event:${it.about.job}:`) && catchUp();
+
   function leave() {
-    Object.assign(it, { about: null, events: [], state: job.fresh(), photos: [], unread: 0 });
+    Object.assign(it, { about: null, events: [], state: job.fresh(), photos: [], sound: 0, highest: 0, unread: 0, bare: 0 });
     changed();
   }
 
-  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, leave, allKept, where });
+  return Object.freeze({ it, ready, begin, resume, restore, happen, rest, photo, made, overheard, catchUp, leave, flush, allKept, where, due });
 })();

@@ -5,7 +5,7 @@ const job = (() => {
 
   const fresh = () => ({
     begun: null, at: null, who: "", visits: [], values: {}, taken: {}, waits: {}, notes: [], photos: [], people: [],
-    stops: [], pauses: [], clocks: [], finding: 0, stale: false, again: null, ended: null, last: "",
+    stops: [], pauses: [], clocks: [], gaps: [], finding: 0, stale: false, again: null, ended: null, last: "",
   });
 
   // What each kind of event does to the state; `way` is the card's walk. Unknown kinds throw.
@@ -15,7 +15,11 @@ const job = (() => {
       person(state, event);
       arrive(state, way, way.first(), event.at);
     },
-    person,
+    person(state, event, way) {
+      person(state, event);
+      // Who takes over has not seen zero proved.
+      if (ledger.locks(state, way).length) doubt(state, way, event.at);
+    },
     set(state, event) {
       state.values[event.name] = event.value;
     },
@@ -48,8 +52,12 @@ const job = (() => {
     },
     pause(state, event, way) {
       state.pauses.push({ at: event.at, seconds: event.seconds });
-      state.stale = true;
-      if (state.at && state.at.kind === "step") arrive(state, way, state.at.step, event.at);
+      doubt(state, way, event.at);
+    },
+    // Entries between `after` and this one could not be read, and what came behind them stood on sand.
+    mend(state, event, way) {
+      state.gaps.push({ at: event.at, after: event.after, count: event.count });
+      doubt(state, way, event.at);
     },
     clock(state, event) {
       state.clocks.push({ at: event.at, seconds: event.seconds });
@@ -88,10 +96,55 @@ const job = (() => {
 
   const here = (state) => (state.at && state.at.step) || 0;
 
+  // What stood half written in a panel is done with.
+  function clean(state) {
+    state.values = Object.fromEntries(Object.entries(state.values).filter(([name]) => !name.startsWith("draft-")));
+  }
+
   function apply(state, event, way) {
     KINDS[event.kind](state, event, way);
+    if (["person", "note", "stop", "asked"].includes(event.kind)) clean(state);
     state.last = event.at;
     return state;
+  }
+
+  // The events that count: a `mend` takes out all between the last one that could be read and itself.
+  function counting(events) {
+    let bound = Infinity;
+    const found = [];
+    for (const event of [...events].reverse()) {
+      if (event.n > bound) continue;
+      found.push(event);
+      if (event.kind === "mend") bound = event.after;
+    }
+    return found.reverse();
+  }
+
+  // Where the events lead. At the first that is missing or makes no sense it ends: {state, sound}, `sound` its number.
+  function fold(events, way) {
+    const kept = counting(events);
+    let state = fresh();
+    let sound = 0;
+    for (const [place, event] of kept.entries()) {
+      if (event.kind !== "mend" && event.n !== sound + 1) break;
+      try {
+        apply(state, event, way);
+      } catch {
+        // What it did before it failed must not stay.
+        state = kept.slice(0, place).reduce((done, each) => apply(done, each, way), fresh());
+        break;
+      }
+      sound = event.n;
+    }
+    return { state, sound };
+  }
+
+  // What was proved counts no longer: zero is proved anew, from the first proof on, before hands come near.
+  function doubt(state, way, at) {
+    state.stale = true;
+    if (!state.at || state.at.kind !== "step") return;
+    if (!state.again) return arrive(state, way, state.at.step, at);
+    Object.assign(state, { stale: false, values: {}, since: at, at: { kind: "step", step: state.again.steps[0] } });
   }
 
   // After a break that makes the proof stale, zero is proved again before hands come near.
@@ -157,15 +210,23 @@ const job = (() => {
     return step.reading.labels.map((_, place) => ({ text: state.values[`read-${step.number}-${place}`] || "", unit }));
   }
 
+  // The meter in hand: the one chosen here, else the one that stood in for this step's meter before, else this step's.
   function meterOf(state, step) {
-    const key = state.values[`meter-${step.number}`] || step.reading.meter;
-    const own = (step.reading.meters || {})[key];
-    const name = own ? own.name : step.reading.instrument;
-    return { key, name, number: state.values[`meterno-${step.number}`] || "", limit: own && own.limit };
+    const { reading } = step;
+    const before = state.visits.findLast((each) => !each.undone && each.found && each.found.meter.of === reading.meter);
+    const last = before && (before.found.meter.key === reading.meter || (reading.meters || {})[before.found.meter.key]) ? before.found.meter : {};
+    const value = (name) => state.values[`${name}-${step.number}`];
+    const key = value("meter") || last.key || reading.meter;
+    const same = key === last.key ? last : {};
+    const own = (reading.meters || {})[key];
+    return {
+      key, of: reading.meter, name: own ? own.name : reading.instrument, number: value("meterno") ?? same.number ?? "",
+      due: value("due") || same.due || "", limit: own && own.limit,
+    };
   }
 
   // The last visit to a step that still counts.
   const done = (state, number) => state.visits.findLast((each) => each.step === number && !each.undone);
 
-  return Object.freeze({ fresh, apply, reading, done, HANDS });
+  return Object.freeze({ fresh, apply, fold, reading, meterOf, done, HANDS });
 })();

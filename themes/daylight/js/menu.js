@@ -100,23 +100,34 @@ const menu = (() => {
     const file = await files.choose("image/*", true);
     try {
       await desk.photo(await files.small(file));
+      tick();
       if (document.getElementById("panel").open) panel.fault(say("The photo is kept."));
     } catch {
       view.refuse(say("{name} is no picture that this browser can read: nothing was kept.", { name: file.name }));
     }
   }
 
+  // The step's first blank that wants a photo and has none.
+  function tick() {
+    const step = view.current() && it.way.step(view.current());
+    const key = step && step.photo.find((each) => !it.state.values[`entry-${step.number}-${each}`]);
+    if (key) desk.happen("set", { name: `entry-${step.number}-${key}`, value: true });
+  }
+
   function person() {
+    const locks = ledger.locks(it.state, it.way);
     panel.show(say("Somebody else takes over"), (close) => [
+      // 29 CFR 1910.147(f)(4): protection goes on without a gap when shifts change.
+      locks.length ? el("p", {}, el("b", {}, say("Put your own lock and tag on before the others come off: {names}. Then prove zero yourself before hands come near.", { names: locks.join(", ") }))) : null,
       field(say("Name"), "new-who"),
       button(say("Take over"), () => {
         if (!said("new-who")) return panel.fault(say("Write the name first."));
         const who = said("new-who");
         close();
-        desk.happen("person", { who });
+        if (desk.happen("person", { who })) view.arrive();
       }, "choice"),
       button(say("Close"), close, "choice"),
-    ]);
+    ].filter(Boolean));
   }
 
   function save() {
@@ -128,8 +139,12 @@ const menu = (() => {
     const file = await files.choose(".json,application/json");
     const found = record.read(await file.text(), it.card);
     if (found.fault) return view.refuse(found.fault);
-    const known = (await store.jobs()).find((about) => about.job === found.record.job);
-    if (known && known.n > found.record.events.length) {
+    const own = (await store.load(found.record.job)).events;
+    const theirs = new Map(found.record.events.map((event) => [event.n, JSON.stringify(event)]));
+    if (own.some((event) => theirs.has(event.n) && theirs.get(event.n) !== JSON.stringify(event))) {
+      return view.refuse(say("This job went another way on this device than in the file. Nothing was changed."));
+    }
+    if (own.length > theirs.size) {
       return view.refuse(say("This device already holds more of this job than the file does. Nothing was changed."));
     }
     await desk.restore(found.record);
@@ -157,11 +172,14 @@ const menu = (() => {
     panel.show(say("Another meter"), (close) => [
       el("p", {}, others.length ? say("Only a meter that the shop lists for this limit brings a band of its own.") : say("The card knows no other meter for this limit: stop and ask, or use the one it names.")),
       ...others.map(([key, other]) => button(`${other.name}${other.sentence ? `: ${other.sentence}` : ""}`, () => (close(), desk.happen("set", { name: `meter-${n}`, value: key })), "choice")),
-      field(say("Number of the meter used"), "meter-number", { value: it.state.values[`meterno-${n}`] || "" }),
-      button(say("Keep the number"), () => {
-        const value = said("meter-number");
+      field(say("Number of the meter used"), "meter-number", { value: job.meterOf(it.state, step).number }),
+      field(say("Calibration good until, by its label"), "meter-due", { value: job.meterOf(it.state, step).due, placeholder: clock.today() }),
+      button(say("Keep number and date"), () => {
+        const [number, due] = [said("meter-number"), said("meter-due")];
+        if (due && (!/^\d{4}-\d\d-\d\d$/.test(due) || Number.isNaN(Date.parse(due)))) return panel.fault(say("Write the date as year, month, day, like {date}.", { date: clock.today() }));
         close();
-        desk.happen("set", { name: `meterno-${n}`, value });
+        desk.happen("set", { name: `meterno-${n}`, value: number });
+        desk.happen("set", { name: `due-${n}`, value: due });
       }, "choice"),
       button(say("Close"), close, "choice"),
     ]);

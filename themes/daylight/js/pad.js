@@ -59,7 +59,8 @@ const pad = (() => {
     const all = [...document.querySelectorAll(".step.current .reading input[inputmode]")];
     const following = all[all.indexOf(field) + 1];
     if (!following) return close();
-    following.focus();
+    if (following.name.startsWith("read-")) view.toBlank(following.name);
+    else following.focus();
     open(following);
   }
 

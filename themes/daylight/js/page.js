@@ -22,11 +22,26 @@ document.addEventListener("DOMContentLoaded", async () => {
   }
 
   function changed(field) {
-    if (field.closest("#start") || field.closest("#panel") || field.name.startsWith("need-")) return;
+    if (field.closest("#start") || field.name.startsWith("need-")) return start.draft();
+    if (field.closest("#panel")) return draft(field);
     const value = field.type === "checkbox" ? field.checked : field.value;
     view.refuse("");
     desk.happen("set", { name: field.name, value });
     if (field.tagName === "SELECT") view.show();
+  }
+
+  // What somebody writes in a panel is kept before they are done with it.
+  function draft(field) {
+    if (field.type === "text" && desk.it.state.begun && !desk.it.state.ended) desk.happen("set", { name: `draft-${field.name}`, value: field.value });
+  }
+
+  // A finger that bounces must not take two steps at once.
+  const BOUNCE = 400;
+  let tapped = -BOUNCE;
+  function bounced(event) {
+    const soon = event.pointerType === "touch" && event.timeStamp - tapped < BOUNCE;
+    tapped = event.timeStamp;
+    return soon || event.detail > 1;
   }
 
   function onward() {
@@ -41,10 +56,11 @@ document.addEventListener("DOMContentLoaded", async () => {
   document.addEventListener("change", (event) => event.target.name && event.target.type !== "text" && changed(event.target));
   document.addEventListener("submit", (event) => event.preventDefault());
   document.addEventListener("keydown", (event) => {
-    if (event.key === "Enter" && event.target.type === "text" && !event.target.closest("#panel")) onward();
+    if (event.key === "Enter" && !event.repeat && event.target.type === "text" && !event.target.closest("#panel")) onward();
   });
   document.addEventListener("focusin", (event) => {
     const field = event.target.matches(".step.current .reading input") ? event.target : null;
+    if (field && field.name.startsWith("read-")) view.choose(field.name);
     if (field && pad.coarse()) {
       field.inputMode = "none";
       pad.open(field);
@@ -54,15 +70,23 @@ document.addEventListener("DOMContentLoaded", async () => {
     const link = event.target.closest("#work a[href^='#'], .finding a[href^='#']");
     if (link && !document.body.classList.contains("list")) event.preventDefault();
     const again = event.target.closest(".step.current .word");
-    if (again) again.parentElement.classList.toggle("shown");
+    if (again) unfold(again);
   });
-  at("onward").addEventListener("click", onward);
+  document.addEventListener("keydown", (event) => {
+    if ((event.key === "Enter" || event.key === " ") && event.target.matches(".step.current .word")) {
+      event.preventDefault();
+      unfold(event.target);
+    }
+  });
+  at("onward").addEventListener("click", (event) => bounced(event) || onward());
   at("cant").addEventListener("click", menu.cant);
   at("menu").addEventListener("click", menu.open);
   at("load").addEventListener("click", menu.load);
   addEventListener("storage", (event) => desk.overheard(event.key));
-  addEventListener("pageshow", () => desk.it.state.begun && desk.rest());
-  document.addEventListener("visibilitychange", () => !document.hidden && desk.it.state.begun && desk.rest());
+  const back = () => desk.it.state.begun && (desk.catchUp(), desk.rest());
+  addEventListener("pageshow", back);
+  addEventListener("pagehide", desk.flush);
+  document.addEventListener("visibilitychange", () => (document.hidden ? desk.flush() : back()));
   setInterval(() => {
     const step = view.current() && desk.it.way.step(view.current());
     const from = step && step.wait && desk.it.state.waits[step.number];
@@ -74,7 +98,13 @@ document.addEventListener("DOMContentLoaded", async () => {
     }
   }, 500);
 
+  function unfold(word) {
+    word.setAttribute("aria-expanded", word.parentElement.classList.toggle("shown"));
+  }
+
   pad.make(at("pad"));
+  // Jobs that are kept here come before all else.
+  document.querySelector("main").prepend(at("jobs"));
   document.querySelector(".load").hidden = false;
   document.body.classList.add("live");
   view.lastLook();

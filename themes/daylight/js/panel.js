@@ -34,7 +34,7 @@ const panel = (() => {
   }
 
   const field = (words, name, attributes) =>
-    el("label", { class: "entry" }, words, el("input", { type: "text", name, maxlength: "200", ...attributes }));
+    el("label", { class: "entry" }, words, el("input", { type: "text", name, maxlength: "200", value: desk.it.state.values[`draft-${name}`], ...attributes }));
   const said = (name) => (document.querySelector(`#panel [name="${name}"]`) || { value: "" }).value.trim();
   const fault = (words) => {
     const line = document.querySelector("#panel .refusal") || document.getElementById("panel").appendChild(el("p", { class: "refusal", role: "alert" }));

@@ -2,6 +2,7 @@
 "use strict";
 const record = (() => {
   const FORMAT = "benchleaf/record/1";
+  const KEPT = "benchleaf/kept/1";
 
   function make(about, events, state, way, photos) {
     return {
@@ -20,6 +21,7 @@ const record = (() => {
       stops: state.stops.map((stop) => ({ asked: "", answer: "", resumed: "", ...stop })),
       pauses: state.pauses,
       clock: state.clocks,
+      gaps: state.gaps,
       notes: state.notes,
       photos: state.photos.map((photo) => ({ ...photo, data: (photos.find((each) => each.id === photo.id) || { data: "" }).data })),
       events,
@@ -76,7 +78,7 @@ const record = (() => {
       measure: card.measure,
       values: [...found.entries.map((entry, place) => value(card, entry, (found.values || [])[place], place)), ...warmth(card, found)],
       unit: card.unit,
-      meter: { key: found.meter.key, name: found.meter.name, number: found.meter.number },
+      meter: { key: found.meter.key, name: found.meter.name, number: found.meter.number, due: desk.due(found.meter) },
       band: {
         form: limit.form,
         sentence: limit.sentence,
@@ -104,6 +106,20 @@ const record = (() => {
     return { label: card.labels[place], typed: entry.text, unit: entry.unit, value: known ? numbers.plain(number) : "" };
   }
 
+  // The entries of a job whose card is not at hand: the checklist of that card loads them.
+  const kept = (about, events, photos) => ({
+    format: KEPT, tool: about.card.tool, job: about.job, card: identity(about.card), serial: about.serial, events,
+    photos: photos.map(({ id, data }) => ({ id, data })),
+  });
+
+  // Whether these can be the entries of a checklist: plain values only, in rising order.
+  const plain = (value) => ["string", "number", "boolean"].includes(typeof value);
+  const sane = ({ job: name, events }) =>
+    /^[0-9a-f]{8,64}$/.test(name) && events.length > 0 && events.every((each, place) =>
+      each && typeof each === "object" && Number.isInteger(each.n) && each.n > (place ? events[place - 1].n : 0) &&
+      typeof each.kind === "string" && !Number.isNaN(Date.parse(each.at)) && Object.values(each).every(plain));
+  const picture = (each) => each && typeof each.id === "string" && /^data:image\/jpeg;base64,[A-Za-z0-9+/=]*$/.test(each.data);
+
   // Reads a file that should be a record of this card. Returns {record} or {fault}, a sentence.
   function read(text, card) {
     let found;
@@ -112,7 +128,7 @@ const record = (() => {
     } catch {
       return { fault: say("This file can't be read: it is damaged, or no record at all. Nothing was changed.") };
     }
-    if (!found || found.format !== FORMAT || !Array.isArray(found.events) || !found.card) {
+    if (!found || ![FORMAT, KEPT].includes(found.format) || !Array.isArray(found.events) || !found.card) {
       return { fault: say("This file is no record of a checklist. Nothing was changed.") };
     }
     const { machine, id, revision, digest } = found.card;
@@ -125,8 +141,11 @@ const record = (() => {
     if (digest !== card.digest) {
       return { fault: say("This file is a record of revision {revision} with other content than this checklist's. Nothing was changed.", { revision }) };
     }
-    return { record: found };
+    if (!sane(found) || !job.fold(found.events, walk.make(card)).state.begun) {
+      return { fault: say("This file can't be read: it is damaged, or no record at all. Nothing was changed.") };
+    }
+    return { record: { ...found, photos: (Array.isArray(found.photos) ? found.photos : []).filter(picture) } };
   }
 
-  return Object.freeze({ make, read, identity, FORMAT });
+  return Object.freeze({ make, kept, read, identity, FORMAT });
 })();

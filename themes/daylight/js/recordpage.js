@@ -23,6 +23,7 @@ const recordPage = (() => {
       ...made.stops.map((stop) => panel.el("p", {}, [say("{time} stopped at step {step} by {who}: {reason}", { time: clock.day(stop.at), step: stop.step, who: stop.who, reason: say(stop.reason) }), stop.text, stop.asked ? say("Asked {asked}: {answer}", stop) : ""].filter(Boolean).join(" "))),
       ...made.pauses.map((pause) => panel.el("p", {}, say("{time} a break of {length}.", { time: clock.day(pause.at), length: clock.spell(pause.seconds) }))),
       ...made.clock.map((slip) => panel.el("p", {}, say("{time} the clock of the device was moved by {seconds} s.", { time: clock.day(slip.at), seconds: slip.seconds }))),
+      ...made.gaps.map((gap) => panel.el("p", {}, say("{time} {count} entries could not be read: what came behind entry {after} does not count.", { ...gap, time: clock.day(gap.at) }))),
       ...made.notes.map((note) => panel.el("p", {}, say("{time} note at step {step} by {who}: {text}", { ...note, time: clock.day(note.at) }))),
       ...made.photos.map((photo) => panel.el("img", { src: photo.data, alt: say("Photo taken at step {step}, {time}", { step: photo.step, time: clock.day(photo.at) }) })),
     ];

@@ -3,6 +3,7 @@
 const start = (() => {
   const { it } = desk;
   const typed = (name) => (document.querySelector(`#start [name="${name}"]`) || { value: "" }).value.trim();
+  const DRAFT = `benchleaf-start:${document.title}`;
   let odd = "";
 
   function begin() {
@@ -18,6 +19,7 @@ const start = (() => {
       odd = serial;
       return view.refuse(`${strange} ${say("Look at the plate again; begin once more if it is right.")}`, "serial");
     }
+    hold("");
     desk.begin({ serial, who, second, odd: Boolean(strange) });
     remember();
     view.arrive();
@@ -57,14 +59,54 @@ const start = (() => {
     const jobs = await store.jobs();
     const left = jobs.filter((about) => mine(about) && !about.ended);
     const last = remembered();
-    const about = left.find((each) => each.job === last) || (last === null && left.length === 1 ? left[0] : null);
+    const alone = last === null && left.length === 1 && fresh(left[0]) ? left[0] : null;
+    const about = left.find((each) => each.job === last) || alone;
     if (about) await resume(about);
     await draw();
+    refill();
+  }
+
+  // After a longer break somebody may stand at another machine: then the list asks.
+  const fresh = (about) => Math.abs(clock.between(about.last, clock.now())) < (it.card.pause || 3600);
+
+  // What was typed here before the work began, until it begins.
+  function draft() {
+    const fields = [...document.querySelectorAll("#start [name], main > .about .require input")];
+    hold(JSON.stringify(fields.map((field) => [field.name, field.type === "checkbox" ? field.checked : field.value])));
+  }
+
+  function hold(text) {
+    try {
+      localStorage.setItem(DRAFT, text);
+    } catch {
+      odd = "";
+    }
+  }
+
+  function refill() {
+    let kept = null;
+    try {
+      kept = JSON.parse(localStorage.getItem(DRAFT));
+    } catch {
+      return;
+    }
+    for (const [name, value] of Array.isArray(kept) ? kept : []) {
+      const field = document.querySelector(`[name="${CSS.escape(name)}"]`);
+      if (field && field.type === "checkbox") field.checked = value === true;
+      else if (field) field.value = value;
+    }
   }
 
   async function resume(about) {
     const done = await desk.resume(about);
-    if (!done) view.refuse(say("What was kept of {serial} can't be read. It stays kept; nothing was changed.", about));
+    if (!done) {
+      desk.leave();
+      panel.show(about.serial, (close) => [
+        panel.el("p", {}, say("What was kept of {serial} can't be read. It stays kept; nothing was changed.", about)),
+        panel.button(say("Save what is kept of {serial} as a file", about), () => hand(about), "choice"),
+        panel.button(say("Close"), close, "choice"),
+      ]);
+    }
     remember();
     if (done) view.arrive();
   }
@@ -77,11 +119,21 @@ const start = (() => {
     box.replaceChildren(
       ...open.filter((about) => !about.ended).map((about) => panel.button(say("Go on with {serial}: {where}, {time}", { serial: about.serial, where: about.where, time: clock.day(about.last) }), () => resume(about), "job")),
       ...open.filter((about) => about.ended).slice(0, 5).map((about) => panel.button(say("Look at {serial}, ended {time}", { serial: about.serial, time: clock.day(about.last) }), () => resume(about), "job ended")),
-      ...strange.map((about) => panel.el("p", { class: "strange" }, about.card.revision === it.card.revision
+      ...strange.flatMap((about) => [panel.el("p", { class: "strange" }, about.card.revision === it.card.revision
         ? say("{serial} was begun with revision {revision} of other content: it is kept, and goes on with that checklist only.", { serial: about.serial, revision: about.card.revision })
-        : say("{serial} was begun with revision {revision}: it is kept, and goes on with that checklist only.", { serial: about.serial, revision: about.card.revision }))),
+        : say("{serial} was begun with revision {revision}: it is kept, and goes on with that checklist only.", { serial: about.serial, revision: about.card.revision }), " ", standing(about)), panel.button(say("Save what is kept of {serial} as a file", about), () => hand(about), "job")]),
     );
+    box.hidden = !box.hasChildNodes();
   }
 
-  return Object.freeze({ begin, open, draw, remember });
+  // How that job left off: a machine may stand locked.
+  const standing = (about) => (about.locked && about.locked.length ? say("At {where}, locked: {names}.", { where: about.where, names: about.locked.join(", ") }) : say("At {where}.", about));
+
+  async function hand(about) {
+    const { events } = await store.load(about.job);
+    const text = JSON.stringify(record.kept(about, events, await store.photos(about.job)), null, 1);
+    files.save(`${about.serial}_${about.card.id}_${about.card.revision}_kept.json`, text);
+  }
+
+  return Object.freeze({ begin, open, draw, draft, hand, remember });
 })();

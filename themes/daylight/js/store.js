@@ -93,40 +93,40 @@ const store = (() => {
     return [...found.values()].sort((a, b) => (a.last < b.last ? 1 : -1));
   }
 
-  // Events of a job from both places in their order, and how many entries could not be read.
+  // Events of a job from both places in their order, and the numbers of all that stands there, readable or not.
   async function load(job) {
     const found = new Map();
-    let spoilt = 0;
-    for (const name of localNames(`event:${job}:`)) {
-      const event = read(name);
-      if (event && event.kind && Number.isInteger(event.n)) found.set(event.n, event);
-      else spoilt += 1;
-    }
-    const range = rangeOf(job);
-    for (const row of await within("events", "readonly", (t) => t.objectStore("events").getAll(range), [])) {
-      if (row && row.event && row.event.kind) found.set(row.n, row.event);
-      else spoilt += 1;
-    }
-    return { events: [...found.keys()].sort((a, b) => a - b).map((n) => found.get(n)), spoilt };
+    const start = `event:${job}:`;
+    const numbers = new Set();
+    const take = (n, event) => {
+      if (!Number.isInteger(n)) return;
+      numbers.add(n);
+      if (event && typeof event === "object" && event.n === n && typeof event.kind === "string") found.set(n, event);
+    };
+    for (const name of localNames(start)) take(Number(name.slice(start.length)), read(name));
+    for (const row of await within("events", "readonly", (t) => t.objectStore("events").getAll(rangeOf(job)), [])) take(row.n, row.event);
+    const order = [...numbers].sort((a, b) => a - b);
+    return { events: order.filter((n) => found.has(n)).map((n) => found.get(n)), numbers: order };
   }
 
   const rangeOf = (job) => (globalThis.IDBKeyRange ? IDBKeyRange.bound([job], [job, []]) : null);
 
-  // Resolves to the number of places that hold all these {about, event} now: 0 means that nothing is kept.
-  async function append(batch) {
-    const places = batch.every(({ about, event }) => putLocal(`event:${about.job}:${event.n}`, event) && putLocal(`about:${about.job}`, about));
-    const kept = await within(["events", "jobs"], "readwrite", (t) => {
+  // The second copy, made at once and without waiting: whether it stands there now.
+  const jot = ({ about, event }) => Boolean(putLocal(`event:${about.job}:${event.n}`, event) && putLocal(`about:${about.job}`, about));
+
+  // The first copy: resolves to whether the database holds all these {about, event} now.
+  const append = (batch) =>
+    within(["events", "jobs"], "readwrite", (t) => {
       for (const { about, event } of batch) {
         t.objectStore("events").put({ job: about.job, n: event.n, event });
         t.objectStore("jobs").put(about);
       }
       return null;
-    }, 0);
-    return (places ? 1 : 0) + (kept ? 1 : 0);
-  }
+    }, false);
 
+  // Resolves to whether the photo is kept; photos have one place only.
   const keepPhoto = (job, photo) =>
-    within("photos", "readwrite", (t) => (t.objectStore("photos").put({ job, ...photo }), null), 0);
+    within("photos", "readwrite", (t) => (t.objectStore("photos").put({ job, ...photo }), null), false);
   const photos = (job) => within("photos", "readonly", (t) => t.objectStore("photos").getAll(rangeOf(job)), []);
 
   // The second copy of a job that has ended, once the first is there: local storage is small.
@@ -139,5 +139,5 @@ const store = (() => {
 
   const isOurs = (key) => Boolean(key) && key.startsWith(PREFIX);
 
-  return Object.freeze({ open, jobs, load, append, keepPhoto, photos, lighten, isOurs, PREFIX });
+  return Object.freeze({ open, jobs, load, jot, append, keepPhoto, photos, lighten, isOurs, PREFIX });
 })();

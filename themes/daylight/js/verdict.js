@@ -10,12 +10,21 @@ const verdict = (() => {
   function judge(reading, entries, earlier, meter, warmth) {
     const own = { ...reading, limit: { ...reading.limit, ...((meter && meter.limit) || {}) } };
     const read = entries.map((entry) => entered(own, entry));
+    const instrument = (meter && meter.name) || reading.instrument;
     const fault = read.find((each) => each.fault);
     if (fault) return { fault: fault.fault };
-    if (read.some((each) => each.empty)) return {};
+    if (read.some((each) => each.empty)) return early(own, read, instrument);
     if (read.some((each) => each.over)) return over(own, read);
-    const found = byForm(own, read, edgesOf(own.limit), earlier, (meter && meter.name) || reading.instrument, warmth);
+    const found = byForm(own, read, edgesOf(own.limit), earlier, instrument, warmth);
     return { ...found, values: read };
+  }
+
+  // Before all is read nothing is said, but that something is live: then nobody has to go on probing.
+  function early(reading, read, instrument) {
+    if (reading.limit.form !== "proof") return {};
+    if (read.some((each) => each.over)) return over(reading, read);
+    const found = proof(reading, read.filter((each) => !each.empty), edgesOf(reading.limit), instrument);
+    return found.side === "inside" ? {} : { ...found, values: read };
   }
 
   // The number in the unit of the limit, with what was typed beside it.
@@ -86,6 +95,8 @@ const verdict = (() => {
   function over(reading, read) {
     const { limit } = reading;
     const values = read;
+    // Beyond the range of the meter is anything but gone.
+    if (limit.form === "proof") return { ...side("not-zero", say("{value} is not zero: it must be {limit}", { value: "OL", limit: limit.sentence })), values };
     if (limit.form === "open") return { ...side("inside", say("OL is open: good")), values };
     if (limit.form === "band" && limit.high) return { ...side("above", say("OL is above the limit")), values };
     if (limit.form === "band" && limit.low) return { ...side("inside", say("OL is above the least: good")), values };

@@ -6,6 +6,7 @@ const view = (() => {
   const box = (step) => at(`step-${step.number}`);
   const LOOK = "benchleaf-look";
   let drawn = "";
+  let chosen = "";
 
   const current = () => (it.state.at && it.state.at.kind === "step" ? it.state.at.step : 0);
 
@@ -13,6 +14,7 @@ const view = (() => {
     const begun = Boolean(it.state.begun);
     document.body.classList.toggle("begun", begun);
     at("start").hidden = begun;
+    at("jobs").hidden = begun || !at("jobs").hasChildNodes();
     at("menu").hidden = at("dock").hidden = false;
     at("cant").hidden = !current();
     for (const step of it.card.steps) showStep(step);
@@ -39,16 +41,28 @@ const view = (() => {
     mark(node, here);
     node.classList.toggle("done", Boolean(visit));
     node.classList.toggle("unread", read);
+    for (const word of node.querySelectorAll(".word")) foldable(word, here && !read);
     for (const field of node.querySelectorAll("[name]")) fill(field, values, here && !read, n, Boolean(visit));
     if (!here && node.dataset.seen === String(it.state.visits.length) && it.state.begun) return;
     node.dataset.seen = String(it.state.visits.length);
     node.querySelector(".earlier").textContent = earlier(step);
     if (step.reading) showReading(step, node, here, visit);
     showPutBack(step, node, here);
+    if (step.photo.length) panel.refill(made(node, "p", "take", ".put-back"), here ? "here" : "", () => (here ? [panel.button(say("Take the photo"), menu.photo, "choice")] : []));
     // At a hold there is time, and somebody else stands by: the moment for a copy that no device can lose.
     const save = node.querySelector(".save-here");
     if (save) panel.refill(save, here ? "here" : "", () => (here ? [panel.button(say("Save the record as a file"), menu.save, "choice")] : []));
     showAdded(step, node);
+  }
+
+  // A warning that was read folds to one line, and unfolds again for hands and keys.
+  function foldable(word, yes) {
+    if (yes === word.hasAttribute("role")) return;
+    for (const [name, value] of [["role", "button"], ["tabindex", "0"], ["aria-expanded", "false"]]) {
+      if (yes) word.setAttribute(name, value);
+      else word.removeAttribute(name);
+    }
+    word.parentElement.classList.remove("shown");
   }
 
   function fill(field, values, open, n, done) {
@@ -78,16 +92,56 @@ const view = (() => {
       const index = Number(way.querySelector("input").value);
       way.hidden = !(found && found.unknown) && !it.way.open(step.number).some((each) => each.index === index);
     }
+    showBlanks(step, node, here);
     if (here || !node.querySelector(".meter").hasChildNodes()) showMeter(step, node.querySelector(".meter"));
+  }
+
+  // A box that is of no use without scripts, made where it is first needed.
+  function made(node, tag, kind, behind) {
+    const found = node.querySelector(`.${kind}`);
+    if (found) return found;
+    const box = panel.el(tag, { class: kind });
+    (node.querySelector(behind) || node.querySelector(".reading")).after(box);
+    return box;
+  }
+
+  // Of several blanks the one that is asked for: at first the first that is empty, then as somebody chooses.
+  function blank(step) {
+    const names = step.reading.labels.map((_, place) => `read-${step.number}-${place}`);
+    if (!names.includes(chosen)) chosen = names.find((name) => !it.state.values[name]) || names.at(-1);
+    return names.indexOf(chosen);
+  }
+
+  const choose = (name) => (chosen = name);
+
+  function toBlank(name) {
+    chosen = name;
+    show();
+    const field = document.querySelector(`.step.current [name="${name}"]`);
+    if (field) field.focus();
+  }
+
+  // One blank in sight at a time, the others as buttons below: a bad reading and its way need no scrolling.
+  function showBlanks(step, node, here) {
+    const { labels } = step.reading;
+    const boxes = [...node.querySelectorAll(".blanks > div, .pairs > div")];
+    if (labels.length < 2 || boxes.length !== labels.length) return;
+    const list = made(node, "div", "other-blanks", ".leads-on");
+    boxes[0].parentElement.classList.add("several");
+    const place = here ? blank(step) : -1;
+    boxes.forEach((box, index) => box.classList.toggle("here", index === place));
+    const told = labels.map((label, index) => {
+      const text = it.state.values[`read-${step.number}-${index}`];
+      return [`read-${step.number}-${index}`, `${label || index + 1}: ${text ? `${text} ${it.state.values[`unit-${step.number}`] || step.reading.unit}` : "–"}`];
+    });
+    panel.refill(list, here ? JSON.stringify([place, told]) : "", () => (here ? told.filter((_, index) => index !== place).map(([name, words]) => panel.button(words, () => toBlank(name), "small")) : []));
   }
 
   function showMeter(step, line) {
     const { reading } = step;
-    const key = it.state.values[`meter-${step.number}`] || reading.meter;
-    const meter = it.card.meters[key];
-    const number = it.state.values[`meterno-${step.number}`];
-    const due = meter && meter.due;
-    const late = due && due < clock.now().slice(0, 10);
+    const { key, number, ...meter } = job.meterOf(it.state, step);
+    const due = desk.due({ key, ...meter });
+    const late = due && due < clock.today();
     const own = (reading.meters || {})[key];
     line.classList.toggle("late", Boolean(late));
     const words = [own && own.name !== reading.instrument ? say("Measured with {name}.", own) : "", number ? say("Number {number}.", { number }) : "", late ? say("Its calibration ran out on {due}: take another meter.", { due }) : due ? say("Calibration good until {due}.", { due }) : ""];
@@ -130,14 +184,22 @@ const view = (() => {
     saved();
   }
 
+  // Entries that were lost since the last step was left.
+  function fresh(state) {
+    const gap = state.gaps.at(-1);
+    return gap && !state.visits.some((visit) => visit.to > gap.at) ? gap.count : 0;
+  }
+
   // Says when the job was last kept, or loudly that it is not.
   function saved() {
-    const { places, savedAt, unread } = it;
+    const { places, savedAt, bare } = it;
+    const unread = it.unread || fresh(it.state);
     at("saved").textContent = !it.about ? "" : places ? say("saved at {time}", { time: savedAt ? clock.hour(savedAt) : "…" }) : say("not saved");
     const words = [
       places ? "" : say("NOT SAVED: this browser keeps nothing more. Save the record as a file now (Menu), or write on paper."),
       places === 1 ? say("Kept in one place only: save the record as a file at the next hold (Menu).") : "",
-      unread ? say("{count} kept entries can't be read. They stay kept; what shows is all that could be read.", { count: unread }) : "",
+      bare ? say("A photo is kept in this page only: save the record as a file now (Menu).") : "",
+      unread ? say("{count} kept entries can't be read, or follow on one that can't. They stay kept. Look at the machine itself: locks and covers may stand otherwise than here.", { count: unread }) : "",
     ].filter(Boolean).join(" ");
     at("alarm").hidden = !words;
     at("alarm").classList.toggle("loud", !places);
@@ -164,6 +226,7 @@ const view = (() => {
   function arrive() {
     refuse("");
     pad.close();
+    chosen = "";
     const node = document.querySelector(".step.current, .finding.current") || (at("outcome").hidden ? null : at("outcome"));
     if (!node) return;
     node.tabIndex = -1;
@@ -201,5 +264,5 @@ const view = (() => {
     }
   }
 
-  return Object.freeze({ show, saved, onward, arrive, refuse, toggleList, look, lastLook, putBack, current });
+  return Object.freeze({ show, saved, onward, arrive, refuse, toggleList, look, lastLook, putBack, current, blank, choose, toBlank });
 })();
