@@ -9,6 +9,9 @@ from tests.proof.demo_cards import card_of, cards, exchanged, names, step_of, st
 
 from benchleaf.card.proof import verify, verify_plain
 
+# After these nobody can say which way round a block stands.
+MOVING = {"remove", "fit", "swap", "disconnect", "connect"}
+
 
 def fresh(card, spoilt):
     """What is doubted of a spoilt card and was not before."""
@@ -40,7 +43,8 @@ def harmless(one, two):
     Two steps of the same stage about different things (two controls, two covers) have no order among themselves; nor
     have two proofs, but that trying the tester stays around the readings. One break may be locked before or after the
     next is opened, and one restored before or after the next lock comes off or a control is set back. Whether a battery
-    looks sound may be seen before or after another look around.
+    looks sound may be seen before or after another look around, and its polarity before or after work that moves none
+    of its blocks.
     """
     roles = (one["role"], two["role"])
     if roles == ("prove", "prove"):
@@ -50,6 +54,8 @@ def harmless(one, two):
         return not set(lock["facts"]["locks"]) & set(move["facts"]["sets"])
     if roles == ("inspect", ""):
         return two["nearness"] == "senses"
+    if roles == ("", "polarity"):
+        return one["action"] not in MOVING
     return roles[0] == roles[1] and roles[0] in ("shut-down", "access", "close", "safe")
 
 

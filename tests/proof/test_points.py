@@ -3,7 +3,7 @@
 import pytest
 from tests.proof.demo_cards import exchanged, step_of, steps_of, without
 from tests.proof.drawn_cards import PAIRS, condition, step
-from tests.proof.rig import BEFORE, FACTS, LOCKOUT, POWER, WORK, card
+from tests.proof.rig import BEFORE, FACTS, LOCKOUT, POWER, PROVE, WAY_OUT, WORK, card
 
 from benchleaf.base.rules import FAMILIES
 from benchleaf.card.proof import POINTS, Passed, told, verify_plain
@@ -247,15 +247,144 @@ def test_what_goes_together_is_not_parted():
     assert said(changed("loosen", together=True)) == set()
 
 
-def test_batteries_are_looked_at_before_hands_come():
-    battery = FACTS["energies"]["charge"] | {"kind": "battery", "stays_live": True, "waits": False, "fed_by": []}
-    facts = facts_with("energies", "pack", **battery)
-    facts["parts"] = FACTS["parts"] | {"box": {"in": "", "on": "", "exposes": [{"energy": "pack", "unless": {}}]}}
-    work = [WORK[0], WORK[2]]
+BATTERY = FACTS["energies"]["charge"] | {
+    "kind": "battery", "stays_live": True, "waits": False, "fed_by": [], "highest": 48.0, "chemistry": "nickel",
+}  # fmt: skip
+STAYS = [{"key": "stays:pack"}]
+
+
+def bank(key, action, warnings=(), **facts):
+    """A step with hands at the bank, which the card counts as work at what stays live."""
+    return step(key, action, "hands", parts=["bank"], stays=["pack"], **facts) | {"warnings": list(warnings)}
+
+
+def with_battery(*work, **changes):
+    """The rig with a battery in a box of its own, and a card that locks out, looks at it, works there and goes back."""
+    facts = facts_with("energies", "pack", **(BATTERY | changes))
+    facts["parts"] = FACTS["parts"] | {"bank": {"in": "", "on": "", "exposes": [{"energy": "pack", "unless": {}}]}}
     look = (step("sound", "look", "senses", "inspect", energies=["pack"]), [("unsafe", "outcome:not-zero")])
-    assert said(card(BEFORE + LOCKOUT + work + POWER, facts)) == {(2, "loosen", "pack"), (2, "tighten", "pack")}
-    assert said(card([*BEFORE, *LOCKOUT, look, *work, *POWER], facts)) == set()
-    assert said(card([*BEFORE, *LOCKOUT, (look[0], []), *work, *POWER], facts)) != set()
+    return card([*BEFORE, *LOCKOUT, look, *((each, []) for each in work), *POWER], facts)
+
+
+CLEAN = bank("clean", "clean", STAYS)
+POLARITY = step("plus", "measure", "probe", "polarity", energies=["pack"])
+
+
+def test_batteries_are_looked_at_before_hands_come():
+    assert said(with_battery(CLEAN)) == set()
+    honest = with_battery(CLEAN)
+    assert (2, "clean", "pack") in said(without(honest, "sound"))
+    step_of(honest, "sound")["facts"]["ways"].pop()
+    assert (2, "clean", "pack") in said(honest)
+
+
+def test_what_stays_live_is_counted_and_warned_of():
+    assert said(with_battery(CLEAN | {"warnings": []})) == {(2, "clean", "pack")}
+    assert said(with_battery(CLEAN | {"warnings": [{"key": "lift:pack"}]})) == {(2, "clean", "pack")}
+    uncounted = step("clean", "clean", "hands", parts=["bank"]) | {"warnings": STAYS}
+    assert said(with_battery(uncounted)) == {(1, "clean", "pack")}
+
+
+def test_a_whole_string_within_reach_stays_under_50_volts():
+    # 50 V: 29 CFR 1910.333(a)(1).
+    assert said(with_battery(CLEAN, highest=50.0)) == {(1, "clean", "pack")}
+    assert said(with_battery(CLEAN, highest=49.9)) == set()
+    parted = {"when": {"lid": "open"}, "into": 2}  # the lid of the rig stands open here; shut, it joins the string
+    assert said(with_battery(CLEAN, highest=98.0, parted=parted)) == {(2, "close", "pack")}
+    assert said(with_battery(CLEAN, highest=100.0, parted=parted)) == {(1, "clean", "pack"), (2, "close", "pack")}
+    assert said(with_battery(CLEAN, highest=98.0, parted={"when": {"lid": "shut"}, "into": 2})) == {
+        (1, "clean", "pack")
+    }
+
+
+def test_loads_and_charging_paths_are_cut_before_hands_come_to_a_battery():
+    honest = with_battery(CLEAN)
+    honest["facts"]["energies"]["wiring"]["fed_by"] = ["pack"]
+    assert said(honest) == set()
+    assert {(1, "clean", "wiring"), (1, "clean", "charge")} <= said(without(honest, "lock"))
+
+
+def test_hands_stay_away_for_an_hour_after_a_charge():
+    charge = step("charge", "charge", "controls", warned=["arm"])
+    pause = step("pause", "wait", "controls", seconds=3600)
+    short = step("pause", "wait", "controls", seconds=3599)
+    assert (2, "clean", "pack") in said(with_battery(charge, CLEAN))
+    assert (2, "clean", "pack") in said(with_battery(charge, short, CLEAN))
+    assert (2, "clean", "pack") not in said(with_battery(charge, pause, CLEAN))
+    aired = dict(CLEAN, facts=CLEAN["facts"] | {"airs": True})
+    assert (2, "clean", "pack") not in said(with_battery(charge, aired))
+    assert (2, "clean", "pack") not in said(with_battery(charge, CLEAN, chemistry="lithium-iron-phosphate"))
+
+
+@pytest.mark.parametrize("action", ["remove", "fit", "swap", "disconnect", "connect"])
+def test_polarity_is_proved_before_what_was_moved_is_joined(action):
+    wired = {"fed_by": ["pack"]}
+
+    def joined(*work):
+        spoilt = with_battery(*work)
+        spoilt["facts"]["energies"]["wiring"] |= wired
+        for each in steps_of(spoilt):
+            if each["key"] == "plus":
+                each["facts"]["ways"].append({"side": "wrong", "to": "outcome:not-zero", "at_most": 0})
+        return said(spoilt)
+
+    moved = bank("moved", action, STAYS)
+    assert (2, "restore", "pack") in joined(moved)
+    assert joined(moved, POLARITY) == set()
+    assert (2, "restore", "pack") in joined(POLARITY, moved)
+    assert joined(CLEAN) == set()
+
+
+def test_leads_go_back_to_volts_after_a_current():
+    def after(**facts):
+        current = step("amps", "measure", "probe", parts=["socket"], measure="dc-current", live=["wiring"], **facts)
+        current["info"] = "Put the leads back."
+        return [BEFORE[0], (current, [("above", "outcome:bad")]), BEFORE[1], *LOCKOUT, *WORK, *POWER]
+
+    assert said(card(after(leads="back"))) == set()
+    assert (5, "rest", "") in said(card(after()))
+    # The card has to say it in words too.
+    silent = card(after(leads="back"))
+    step_of(silent, "amps")["info"] = ""
+    assert (5, "rest", "") in said(silent)
+
+
+@pytest.mark.parametrize(
+    ("fault", "seen"),
+    [
+        ({"pole-1": "short", "pole-2": "short"}, True),
+        ({"pole-1": "short"}, False),
+        ({"pole-1": "open", "pole-2": "open"}, False),
+        ({"lamp": "short"}, False),
+    ],
+)
+def test_a_listed_fault_that_bridges_a_break_is_seen(fault, seen):
+    """A break with two poles holds with one welded; with both it breaks nothing."""
+    mated = [{"plug": ["mated"]}]
+    circuit = {"switches": {"pole-1": mated, "pole-2": mated, "lamp": [{"key": ["on"]}]}, "faults": {"weld": fault}}
+    assert said(card(facts=FACTS | {"circuit": circuit})) == ({(8, "", "wiring")} if seen else set())
+
+
+def test_a_trial_of_the_tester_serves_all_readings_between():
+    """Voltage of another energy between two trials breaks nothing off, whatever hangs on what."""
+    facts = facts_with("energies", "charge", prove=PROVE | {"pairs": [["C", "N"]]}, when=[{"key": ["on"]}])
+    second = step("zero-2", "measure", "probe", "prove", energies=["charge"], measure="dc-voltage", pairs=[("C", "N")])
+    lockout = [*LOCKOUT[:8], (second, [WAY_OUT]), *LOCKOUT[8:]]
+    for each, _ in lockout:
+        if each["key"] in ("tester-1", "tester-2"):
+            each["facts"]["energies"] = ["wiring", "charge"]
+    assert said(card(BEFORE + lockout + WORK + POWER, facts)) == set()
+
+
+def test_a_cover_may_be_open_under_power_only_for_a_reading_behind_it():
+    opened = [(step("lid-open", "open", "hands", sets={"lid": "open"}, opens=["open:lid"]), [])]
+    read = step("look-in", "measure", "probe", parts=["socket"], measure="dc-voltage", live=["wiring"])
+    whole = BEFORE + LOCKOUT + opened + WORK + POWER[1:6]
+    assert (2, "unlock", "") in said(card(whole + POWER[6:]))
+    assert (2, "unlock", "") not in said(card([*whole, (read, [("outside", "outcome:bad")]), *POWER[6:]]))
+    # What the card itself opened for a proof it shuts again.
+    ours = BEFORE + LOCKOUT + WORK + POWER[1:6]
+    assert (2, "unlock", "") in said(card([*ours, (read, [("outside", "outcome:bad")]), *POWER[6:]]))
 
 
 def test_too_much_hangs_together():

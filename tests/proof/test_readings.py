@@ -115,7 +115,8 @@ def test_whom_a_reach_covers(reach, work, expected):
 
 
 def test_what_stays_live_is_worked_on_as_it_is():
-    assert met([HANDS], stays_live=True) == SAFE
+    assert met([dict(HANDS, facts=HANDS["facts"] | {"stays": ["e"]})], stays_live=True) == SAFE
+    assert met([HANDS], stays_live=True) == MET
     assert met([OHMS], stays_live=True) == MET
 
 

@@ -12,10 +12,10 @@ from benchleaf.model.energy import Energy, Prove
 from benchleaf.model.flow import Station
 from benchleaf.model.machine import Condition, Machine
 from benchleaf.model.plan import Planned
-from benchleaf.model.procedure import Procedure
+from benchleaf.model.procedure import Procedure, Step
 from benchleaf.passes.base import Case
 from benchleaf.safety.effects import LooseEnd, loose_ends, moves
-from benchleaf.safety.reach import parts_of, reach_of
+from benchleaf.safety.reach import AIRING, met, nearness, parts_of, reach_of
 from benchleaf.safety.sizes import highest_voltage
 
 Data = dict[str, Any]
@@ -43,6 +43,7 @@ def machine_facts(machine: Machine, procedure: Procedure) -> Data:
             }
             for name, each in machine.parts.items()
         },
+        "circuit": _circuit(machine),
         "initial": _state(procedure.initial),
         "final": _state(procedure.final),
     }
@@ -70,6 +71,8 @@ def _energy(energy: Energy) -> Data:
         "stays_live": energy.stays_live,
         "comes_back": energy.comes_back,
         "highest": highest_voltage(energy),
+        "chemistry": energy.chemistry.name if energy.chemistry else "",
+        "parted": _parting(energy),
         "when": _when(energy.when),
         "isolate": _state(energy.isolate),
         "fed_by": [ref.name for ref in energy.fed_by],
@@ -80,11 +83,29 @@ def _energy(energy: Energy) -> Data:
     }
 
 
+def _parting(energy: Energy) -> Data | None:
+    """Where a battery's string can be parted, and into how many lengths; None where nothing says so."""
+    parted = energy.blocks.parted if energy.blocks is not None else None
+    return {"when": _state(parted.when), "into": parted.into} if parted is not None else None
+
+
+def _circuit(machine: Machine) -> Data:
+    """The switches of the circuit with what closes them, and what each listed fault does to which element."""
+    elements = machine.circuit.elements if machine.circuit is not None else {}
+    return {
+        "switches": {name: _when(each.closed_when) for name, each in elements.items() if each.closed_when},
+        "faults": {
+            name: {element: change.state.name for element, change in fault.circuit.items() if change.state is not None}
+            for name, fault in machine.faults.items()
+        },
+    }
+
+
 def _prove(prove: Prove) -> Data:
     return {
         "measure": prove.measure,
         "pairs": [[ref.name for ref in pair] for pair in prove.between],
-        "look": bool(prove.look),
+        "look": bool(prove.look or (prove.gauge and not prove.measure)),
         "try": bool(prove.try_),
         "sees": [ref.name for ref in prove.sees],
         "access": [ref.name for ref in prove.access],
@@ -118,6 +139,7 @@ def step_facts(case: Case, planned: Planned, station: Station | None) -> StepFac
     assert station is not None
     written, machine = station.step, case.machine
     limit = machine.limits.get(written.object.text) if written.action.name == "measure" else None
+    close = nearness(machine, written) in ("hands", "probe")
     every = frozenset(LooseEnd(*end) for end in _all_ends(machine))
     return StepFacts(
         ways=ways,
@@ -132,7 +154,17 @@ def step_facts(case: Case, planned: Planned, station: Station | None) -> StepFac
         access=written.access,
         together=written.together == "next",
         helper=written.while_.who.name if written.while_ and written.while_.who else "",
+        stays=tuple(key for key in met(machine, written) if machine.energy[key].stays_live) if close else (),
+        leads="back" if current_by_leads(machine, written) else "",
+        airs=any(ref.name == AIRING for ref in written.hazards),
+        seconds=int(written.for_.quantity.number()) if written.for_ is not None else 0,
     )
+
+
+def current_by_leads(machine: Machine, step: Step) -> bool:
+    """Whether a step reads a current with its leads in the meter's current sockets."""
+    limit = machine.limits.get(step.object.text) if step.action.name == "measure" else None
+    return limit is not None and limit.measure.name.endswith("-current") and nearness(machine, step) == "probe"
 
 
 def _all_ends(machine: Machine) -> list[tuple[str, str]]:

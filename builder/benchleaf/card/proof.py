@@ -1,18 +1,19 @@
 """The independent verifier: what of a card can't be confirmed from the facts that the card itself carries.
 
 It shares no code with what makes cards. It reads plain card data, follows every path in its own loop, and answers the
-eight points of POINTS. Not judged, because a card does not carry it: whether leads go back to the voltage sockets after
-a current reading, whether listed faults keep an energy alive, whether waits are long enough.
+eight points of POINTS. Not judged, because a card does not carry it: whether waits are long enough.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Any
 
 from benchleaf.card.model import Card, plain
+from benchleaf.card.proof_battery import battery_doubts
 from benchleaf.card.proof_cone import Group
 from benchleaf.card.proof_doubts import POINTS, Doubt, Passed, told
 from benchleaf.card.proof_ends import end_doubts, left_doubts, path_doubts
 from benchleaf.card.proof_facts import Energy, Sheet
+from benchleaf.card.proof_faults import fault_doubts, lead_doubts
 from benchleaf.card.proof_flow import closure, conditions_of, isolators
 from benchleaf.card.proof_moves import access_doubts, isolator_doubts, loose_doubts, move_doubts, power_doubts
 from benchleaf.card.proof_order import order_doubts
@@ -58,6 +59,9 @@ def _all(sheet: Sheet, written: Sequence[tuple[str, str]]) -> Iterator[Doubt]:
     if written:
         yield from text_doubts(sheet, written)
     yield from isolator_doubts(sheet)
+    yield from fault_doubts(sheet)
+    yield from battery_doubts(sheet)
+    yield from lead_doubts(sheet)
 
 
 def _energies(sheet: Sheet) -> Iterator[Doubt]:

@@ -146,7 +146,7 @@ class Group:
         """The states that may stand once the step is done."""
         effect = self.effect(step)
         if effect is None:
-            proof = self.proving.unfinished(state.proof) if state.proof else 0
+            proof = self.proving.passed(step, state.proof) if state.proof else 0
             owing = state.owing if step.role or step.access else 0
             same = proof == state.proof and owing == state.owing
             return (state,) if same else (state._replace(proof=proof, owing=owing),)
@@ -180,7 +180,7 @@ class Group:
                 step, proof, self.moments(values, locks, stored, proof, off, self._proving_need)
             )
         elif proof:
-            proof = self.proving.unfinished(proof)
+            proof = self.proving.passed(step, proof)
         owing = state.owing & ~effect.paid | effect.owing
         return State(values, locks, stored, proof, off, state.warned | effect.warned, owing)
 

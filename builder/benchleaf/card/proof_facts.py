@@ -48,7 +48,7 @@ class Prove(NamedTuple):
 
 
 class Energy(NamedTuple):
-    """An energy as the machine file describes it."""
+    """An energy as the machine file describes it; a battery's string may be `parted` into so many `lengths`."""
 
     key: str
     name: str
@@ -64,6 +64,9 @@ class Energy(NamedTuple):
     relieve: bool
     waits: bool
     prove: Prove | None
+    chemistry: str = ""
+    parted: tuple[Setting, ...] = ()
+    lengths: int = 1
 
 
 class Part(NamedTuple):
@@ -83,7 +86,10 @@ class Way(NamedTuple):
 
 
 class Step(NamedTuple):
-    """A step as the proof sees it. `assigns` are values after it (None: any), things' own settings included."""
+    """A step as the proof sees it. `assigns` are values after it (None: any), things' own settings included.
+
+    `told` are the keys of its warnings; `leads` whether a reading of current ends with the leads back.
+    """
 
     at: int
     key: str
@@ -110,6 +116,11 @@ class Step(NamedTuple):
     power: str
     access: bool
     locks: tuple[str, ...]
+    told: frozenset[str] = frozenset()
+    stays: frozenset[str] = frozenset()
+    leads: bool = False
+    airs: bool = False
+    seconds: int = 0
 
     @property
     def tester(self) -> bool:
@@ -138,6 +149,8 @@ class Sheet(NamedTuple):
     ends: tuple[End, ...]
     leaves: Mapping[str, str]
     closings: Mapping[str, str]
+    switches: Mapping[str, When] = {}
+    faults: Mapping[str, Mapping[str, str]] = {}
 
     @property
     def wears(self) -> bool:

@@ -6,13 +6,15 @@ from typing import NamedTuple
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import Energy, Sheet, Step, words
 from benchleaf.card.proof_flow import ELECTRICAL, VOLTAGES, closure
-from benchleaf.card.proof_stand import Standing
+from benchleaf.card.proof_stand import Standing, by_card
 from benchleaf.card.proof_values import ANY, Cone, Values
 from benchleaf.card.proof_walk import Seen, explore, path_to
 
 POWERED = frozenset({"operate", "charge", "drive", "raise", "lower"})
 DEAD = frozenset({"off", "either"})
 LOOSE = frozenset({"open", "remove", "disconnect", "loosen", "drain"})
+# What may stay open while power comes back for a reading behind it.
+FOR_A_READING = frozenset({"open", "disconnect"})
 PRESSED = frozenset({"pressure", "running-pressure"})
 
 
@@ -163,12 +165,31 @@ def loose_doubts(sheet: Sheet, standing: Standing) -> Iterator[Doubt]:
         breaks = [name for name in step.assigns if name in sheet.conditions and sheet.conditions[name].isolates]
         if not (step.role == "unlock" or (step.role == "restore" and breaks)):
             continue
+        wanted = _read_with_power(sheet, step)
         for bit in standing.bits:
             action, mark, name = bit.partition(":")
+            if wanted and action in FOR_A_READING and not standing.possible(step.at, by_card(bit)):
+                continue
             if mark and name and action in LOOSE and standing.possible(step.at, bit):
                 sentence = f"Power comes back while there is a loose end ({action} {words(name)})."
                 yield at_step(sheet, 2, step.at, sentence, standing.path(step.at, bit))
                 break
+
+
+def _read_with_power(sheet: Sheet, step: Step) -> bool:
+    """Whether probes read with power before the next lockout begins: a cover or plug may be open for just that."""
+    seen, todo = {step.at}, [step.at]
+    while todo:
+        for way in sheet.steps[todo.pop()].ways:
+            if way.target in seen or not 0 <= way.target < len(sheet.steps):
+                continue
+            after = sheet.steps[way.target]
+            if not after.role and after.nearness == "probe" and (after.measure in VOLTAGES or _wants(after)):
+                return True
+            seen.add(way.target)
+            if after.role not in ("isolate", "lock"):
+                todo.append(way.target)
+    return False
 
 
 def access_doubts(sheet: Sheet, standing: Standing) -> Iterator[Doubt]:

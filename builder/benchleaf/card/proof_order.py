@@ -17,6 +17,7 @@ from benchleaf.card.proof_proving import between
 from benchleaf.card.proof_walk import explore, path_to
 
 OUT, BACK, LEAVE = "lockout", "return", "leaving"
+HELD, WORN = "held", "worn"
 LOCKOUT = {
     "tell": 1,
     "safe": 2,
@@ -56,8 +57,8 @@ class Run(NamedTuple):
     """How far the run of inserted steps has come, whether people know of a lockout, and which breaks are open.
 
     `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
-    the controls that it shut down, `shown` what it let go or proved of which energy. `again`: somebody else held the
-    work up just now, or an energy may have come back, so that proving may begin anew.
+    the controls that it shut down, `shown` what it let go or proved of which energy. `again` says why proving
+    may begin anew: somebody else held the work up just now (HELD), or an energy may have come back (WORN).
     """
 
     kind: str = ""
@@ -69,7 +70,7 @@ class Run(NamedTuple):
     moved: frozenset[str] = frozenset()
     shut: frozenset[str] = frozenset()
     shown: frozenset[tuple[str, str]] = frozenset()
-    again: bool = False
+    again: str = ""
 
 
 class Owed(NamedTuple):
@@ -80,6 +81,7 @@ class Owed(NamedTuple):
     feeds: frozenset[str]
     shown: frozenset[str]
     let_go: frozenset[str]
+    wears: bool
 
 
 def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
@@ -92,7 +94,6 @@ def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
             yield at_step(sheet, point, index, sentence, path_to(seen, index, run))
     yield from _exits(sheet)
     yield from _beginning(sheet)
-    yield from _uninspected(sheet)
 
 
 def _owed(sheet: Sheet) -> Iterator[Owed]:
@@ -108,6 +109,7 @@ def _owed(sheet: Sheet) -> Iterator[Owed]:
                 frozenset(other for other in sheet.energies if key in closure(sheet, other)),
                 frozenset(way for way, stated in shown.items() if stated),
                 frozenset(way for way, stated in (("relieve", energy.relieve), ("wait", energy.waits)) if stated),
+                any(sheet.energies[name].comes_back for name in closure(sheet, key)),
             )
 
 
@@ -115,7 +117,8 @@ def _onward(sheet: Sheet, index: int, run: Run) -> Iterator[tuple[str, int, Run]
     if index < len(sheet.steps):
         step = sheet.steps[index]
         after = _after(step, run)
-        after = after._replace(again=after.again or (not step.role and sheet.wears))
+        worn = WORN if not step.role and sheet.wears else ""
+        after = after._replace(again=after.again or worn)
         for way in step.ways:
             # Who leaves a proof because it does not show zero owes it nothing more.
             left = step.role == "prove" and way.side != "next"
@@ -136,7 +139,7 @@ def _place(step: Step) -> tuple[str, int]:
 def _after(step: Step, run: Run) -> Run:
     kind, rank = _place(step)
     if not kind:
-        return Run(told=run.told, opened=run.opened, again=step.hold)
+        return Run(told=run.told, opened=run.opened, again=HELD if step.hold else "")
     if kind != run.kind:
         run = Run(told=run.told, opened=run.opened, again=run.again)
     tester = 0
@@ -155,7 +158,7 @@ def _after(step: Step, run: Run) -> Run:
         moved=run.moved | set(step.assigns) if role == "isolate" else run.moved,
         shut=run.shut | set(step.assigns) if role == "shut-down" else run.shut,
         shown=run.shown | {(key, step.action if role == "prove" else role) for key in step.energies},
-        again=run.again or step.hold,
+        again=HELD if step.hold else run.again,
     )
 
 
@@ -195,7 +198,7 @@ def _unshown(owed: tuple[Owed, ...], run: Run) -> Iterator[tuple[int, str]]:
         begun = run.moved & each.breaks
         if begun and not all((each.energy.key, way) in run.shown for way in each.let_go):
             yield 2, f"Work begins before the lockout has let go of the {each.energy.name}."
-        again = run.opened & each.breaks and anew & each.feeds
+        again = run.opened & each.breaks and anew & each.feeds and (run.again == HELD or each.wears)
         if (begun or again) and not all((each.energy.key, way) in run.shown for way in each.shown):
             yield 3, f"Work begins before it is shown that the {each.energy.name} is gone."
 
@@ -239,7 +242,7 @@ def _return(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
 def _exits(sheet: Sheet) -> Iterator[Doubt]:
     """Each proof has a way out to an outcome that leaves everything locked."""
     for step in sheet.steps:
-        if step.role == "prove" and not _has_exit(sheet, step):
+        if step.role == "prove" and not has_exit(sheet, step):
             yield at_step(sheet, 2, step.at, "This proof has no way out that leaves the machine locked.")
 
 
@@ -266,30 +269,6 @@ def _beginning(sheet: Sheet) -> Iterator[Doubt]:
         yield at_step(sheet, 2, 0, "There is no way to stop when the machine does not stand as presumed.")
 
 
-def _uninspected(sheet: Sheet) -> Iterator[Doubt]:
-    """Hands at a battery that nobody has looked at first, with a way out for one that swells or leaks."""
-    for key, energy in sheet.energies.items():
-        touched = [step.at for step in sheet.steps if energy.kind == "battery" and _touches(sheet, step, key)]
-        if not touched:
-            continue
-
-        def onward(index: int, looked: bool, key: str = key) -> Iterator[tuple[str, int, bool]]:
-            for way in sheet.steps[index].ways if index < len(sheet.steps) else ():
-                step = sheet.steps[index]
-                sound = step.role == "inspect" and key in step.energies and _has_exit(sheet, step)
-                yield way.side, way.target, looked or sound
-
-        seen = explore(sheet.total, [False], onward)
-        for index in touched:
-            if False in seen[index]:
-                sentence = f"Hands come to the {energy.name} before anybody has looked whether it is sound."
-                yield at_step(sheet, 2, index, sentence, path_to(seen, index, False), key)
-
-
-def _touches(sheet: Sheet, step: Step, key: str) -> bool:
-    exposed = (sheet.parts[name].exposes for name in step.parts if name in sheet.parts)
-    return step.nearness == "hands" and any(key == each for exposes in exposed for each, _ in exposes)
-
-
-def _has_exit(sheet: Sheet, step: Step) -> bool:
+def has_exit(sheet: Sheet, step: Step) -> bool:
+    """Whether a step has a way out that leaves the machine locked."""
     return any(way.side != "next" and _leaves_locked(sheet, way.to) for way in step.ways)

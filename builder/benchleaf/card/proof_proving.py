@@ -103,8 +103,10 @@ class Proving:
                 proof &= ~(STAGE << prover.shift)
         return proof
 
-    def unfinished(self, proof: int) -> int:
-        """The proofs with every live-dead-live that was broken off taken back."""
+    def passed(self, step: Step, proof: int) -> int:
+        """The proofs after a step that speaks of none of them: a live-dead-live that it breaks off is taken back."""
+        if step.role == "prove" and between(step):
+            return proof
         for prover in self.provers.values():
             if proof >> prover.shift & STAGE in (TRIED_FIRST, MEASURED):
                 proof &= ~(STAGE << prover.shift)

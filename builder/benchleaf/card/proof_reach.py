@@ -6,7 +6,7 @@ from typing import NamedTuple
 from benchleaf.card.proof_cone import Group, State, moving
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import Energy, Setting, Sheet, Step, words
-from benchleaf.card.proof_flow import ELECTRICAL, Moment, closure
+from benchleaf.card.proof_flow import ELECTRICAL, Moment, closure, isolators
 from benchleaf.card.proof_walk import path_to
 
 OHMIC = frozenset({"resistance", "continuity", "diode", "insulation-resistance"})
@@ -77,13 +77,27 @@ def _allowed(energy: Energy, step: Step) -> bool:
 
 def _bare_to_hands(sheet: Sheet, energy: Energy, step: Step) -> tuple[tuple[Setting, ...], ...]:
     """How the energy may meet hands in a step: empty where it can't, an empty setting where nothing covers it."""
-    if energy.reach in ("near", "zone"):
+    if energy.reach in ("near", "zone") or _behind_battery(sheet, energy, step):
         return ((),)
     if not step.parts:
         return () if _only_moves(sheet, step) else ((),)
     places = {sheet.parts[name].place for name in step.parts if name in sheet.parts} - {""}
     around = [name for name, part in sheet.parts.items() if part.place in places]
     return _bare(sheet, energy, (*step.parts, *around))
+
+
+def _behind_battery(sheet: Sheet, energy: Energy, step: Step) -> bool:
+    """Whether hands come to a battery that stays live and this is one of its loads or charging paths."""
+    if energy.stays_live or not isolators(sheet, energy.key):
+        return False
+    exposed = {key for name in step.parts if name in sheet.parts for key, _ in sheet.parts[name].exposes}
+    for key in exposed:
+        battery = sheet.energies.get(key)
+        if battery is not None and battery.kind == "battery" and battery.stays_live:
+            loads = [name for name in sheet.energies if name != key and key in closure(sheet, name)]
+            if any(energy.key in closure(sheet, name) for name in loads):
+                return True
+    return False
 
 
 def _bare(sheet: Sheet, energy: Energy, parts: Iterable[str]) -> tuple[tuple[Setting, ...], ...]:
@@ -155,7 +169,8 @@ def _moments(group: Group, energy: Energy, meeting: Meeting, state: State) -> It
     step = meeting.step
     during, _ = group.passing(step, state)
     sides = [(state.values, False), (during, True)]
-    own = {name for name, _ in energy.isolate} | set(energy.held_by)
+    family = [group.sheet.energies[name] for name in closure(group.sheet, energy.key)]
+    own = {name for each in family for name in (*(name for name, _ in each.isolate), *each.held_by)}
     if step.nearness == "hands" and own & set(step.assigns):
         if step.action == "place":
             sides = sides[1:]

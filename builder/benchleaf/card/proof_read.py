@@ -26,6 +26,7 @@ Plain = Mapping[str, Any]
 def read_sheet(card: Plain) -> Sheet:
     """The facts, steps and ends of a card's plain data."""
     facts = card["facts"]
+    circuit = facts.get("circuit", {})
     conditions = _conditions(facts)
     names = {line["key"]: line["name"] for line in card.get("hazards", ())}
     leaves = {outcome["key"]: outcome["leave"] for outcome in card["outcomes"]}
@@ -41,6 +42,8 @@ def read_sheet(card: Plain) -> Sheet:
         ends=ends,
         leaves=leaves,
         closings=closings,
+        switches={name: _when(cases) for name, cases in circuit.get("switches", {}).items()},
+        faults=circuit.get("faults", {}),
     )
 
 
@@ -74,7 +77,7 @@ def _when(cases: Sequence[Plain]) -> When:
 
 
 def _energy(key: str, each: Plain, name: str) -> Energy:
-    prove = each["prove"]
+    prove, parted = each["prove"], each.get("parted")
     return Energy(
         key=key,
         name=name,
@@ -90,6 +93,9 @@ def _energy(key: str, each: Plain, name: str) -> Energy:
         relieve=each["relieve"],
         waits=each["waits"],
         prove=_prove(prove) if prove else None,
+        chemistry=each.get("chemistry", ""),
+        parted=tuple(parted["when"].items()) if parted else (),
+        lengths=parted["into"] if parted else 1,
     )
 
 
@@ -186,4 +192,9 @@ def _step(index: int, section: Plain, step: Plain, conditions: Mapping[str, Cond
         power=facts["power"],
         access=facts["access"] or step["role"] == "access",
         locks=tuple(facts.get("locks", ())),
+        told=frozenset(part for warn in step["warnings"] for part in warn["key"].split("+")),
+        stays=frozenset(facts.get("stays", ())),
+        leads=facts.get("leads", "") == "back" and bool(step.get("info", "")),
+        airs=facts.get("airs", False),
+        seconds=facts.get("seconds", 0),
     )

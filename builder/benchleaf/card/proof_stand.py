@@ -14,8 +14,13 @@ LOCK = "lock:"
 REACHED = "reached:"
 
 
+def by_card(end: str) -> str:
+    """The name of the bit that tells of a loose end that the card itself has opened it, for a proof."""
+    return "by card " + end.replace(":", " ")
+
+
 class Standing:
-    """May-bits before each step and end: `condition=value`, `lock:isolator`, and loose ends as `action:name`."""
+    """May-bits before each step and end: `condition=value`, `lock:isolator`, loose ends as `action:name`, the card's own by `by_card`."""
 
     def __init__(self, sheet: Sheet) -> None:
         """Flows from the first step over all ways, until nothing is added."""
@@ -27,6 +32,9 @@ class Standing:
         for step in sheet.steps:
             for end in (*step.opens, *step.closes, *(LOCK + name for name in step.locks)):
                 self._bit(end)
+            if step.role == "access":
+                for end in step.opens:
+                    self._bit(by_card(end))
         self._fixed = sum(self._of[name] for name, each in sheet.conditions.items() if each.follows or each.may_change)
         self._springs = self._gathered(
             {name: each.springs_back for name, each in sheet.conditions.items() if each.springs_back}
@@ -53,6 +61,10 @@ class Standing:
         clear |= reduce(or_, (self.bits[end] for end in step.closes), 0)
         opened = reduce(or_, (self.bits[end] for end in step.opens), 0)
         locks = reduce(or_, (self.bits[LOCK + name] for name in step.locks), 0)
+        for end in (*step.opens, *step.closes):
+            ours = self.bits.get(by_card(end), 0)
+            clear |= ours
+            opened |= ours if step.role == "access" else 0
         if step.role == "lock":
             opened |= locks
         elif step.role == "unlock":

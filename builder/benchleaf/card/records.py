@@ -222,7 +222,9 @@ class StepFacts(NamedTuple):
 
     `sets` are values that conditions have after it, `meanwhile` values only while it is done; `opens` and `closes` are
     loose ends as `action:name`; `parts` those that the person comes to; `live` energies that are meant to be there;
-    `energies` those that an inserted step proves or lets go, `locks` the isolators that it locks or frees.
+    `energies` those that an inserted step proves or lets go, `locks` the isolators that it locks or frees. `stays` are
+    energies within reach that stay live; `leads` says `back` where a reading of current ends with the leads back in the
+    voltage sockets; `airs` that the room is aired, `seconds` how long it lasts (0: not stated).
     """
 
     ways: tuple[WayOut, ...]
@@ -239,3 +241,7 @@ class StepFacts(NamedTuple):
     access: bool = False
     together: bool = False
     helper: str = ""
+    stays: tuple[str, ...] = ()
+    leads: str = ""
+    airs: bool = False
+    seconds: int = 0

@@ -4,7 +4,7 @@ from benchleaf.base.said import fill
 from benchleaf.base.said import number as number_text
 from benchleaf.card.bands import value
 from benchleaf.card.choices import Numbers, choices, edge_labels
-from benchleaf.card.facts import step_facts
+from benchleaf.card.facts import current_by_leads, step_facts
 from benchleaf.card.model import CardStep
 from benchleaf.card.readings import proof_reading, reading, tightening
 from benchleaf.card.records import Callout, Entry, Figure, Reason, Value, Warn
@@ -17,6 +17,7 @@ from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case
 from benchleaf.safety.naming import energy_name, listed, part_name, spoken
 from benchleaf.safety.reach import nearness
+from benchleaf.safety.sentences import say
 from benchleaf.trade.numbers import printed
 
 
@@ -63,7 +64,7 @@ def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> Card
         command=command(case, step),
         facts=step_facts(case, planned, station),
         warnings=_warnings(case, planned.warnings, numbers),
-        info=step.info.text if step.info else "",
+        info=_info(case, step),
         expect=step.expect.text if step.expect else "",
         part=_part(case, step),
         place=_place(case, step),
@@ -82,6 +83,14 @@ def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> Card
         supplies=tuple(_supply(case, use.supply.name) for use in step.supplies),
         together=step.together == "next",
     )
+
+
+def _info(case: Case, step: Step) -> str:
+    """What the writer adds, and what a reading of current leaves to be done: leads in its sockets short out voltage."""
+    found = [step.info.text] if step.info else []
+    if current_by_leads(case.machine, step):
+        found.append(say("leads-back"))
+    return " ".join(found)
 
 
 def command(case: Case, step: Step) -> str:

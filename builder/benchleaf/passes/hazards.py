@@ -20,12 +20,11 @@ from benchleaf.safety.naming import condition_name, energy_name, part_name, spok
 from benchleaf.safety.paths import Graph, leads
 from benchleaf.safety.planning import Planning
 from benchleaf.safety.presence import isolation, may_be_there
-from benchleaf.safety.reach import exposed, met, nearness, neighbours, parts_of, reach_of
+from benchleaf.safety.reach import AIRING, exposed, met, nearness, neighbours, parts_of, reach_of
 from benchleaf.safety.sizes import highest_voltage
 from benchleaf.safety.thresholds import shock
 from benchleaf.safety.valuation import IN_PLACE, Values, surely
 
-AIRING = "gas-in-room"
 HOUR = 3600.0
 
 

@@ -3,10 +3,12 @@
 from math import prod
 
 from benchleaf.base.finding import Finding, Related
+from benchleaf.model.basics import Setting
+from benchleaf.model.circuit import Circuit, ElementChange
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
 from benchleaf.passes import hazards_rules as rules
-from benchleaf.safety.naming import condition_name, energy_name, listed, spoken
+from benchleaf.safety.naming import condition_name, energy_name, spoken
 from benchleaf.safety.presence import feeders
 from benchleaf.safety.thresholds import PUBLISHED
 
@@ -41,27 +43,44 @@ def _no_place(machine: Machine) -> list[Finding]:
 
 
 def _bridged(machine: Machine) -> list[Finding]:
-    """Faults that close a switch of the circuit which an isolator is meant to open, with no second break in line."""
+    """Faults that close a switch of the circuit which an isolator opens, unless another of its switches is left."""
     if machine.circuit is None:
         return []
     found = []
     for fault_name, fault in machine.faults.items():
         for element_name, change in fault.circuit.items():
-            element = machine.circuit.elements.get(element_name)
-            if element is None or change.state is None or change.state.name not in BRIDGED:
+            if not _bridges(change):
                 continue
-            opened_by = {test.condition.name for case in element.closed_when for test in case}
             for key, energy in machine.energy.items():
-                own = {s.condition.name for s in energy.isolate if s.condition.name in machine.conditions}
-                if own and own <= opened_by:
-                    sentence = (
-                        f"With the fault `{fault_name}` the {energy_name(machine, key)} stays alive although the "
-                        f"{listed([condition_name(machine, name) for name in sorted(own)])} isolates."
-                    )
-                    found.append(
-                        rules.FAULT_DEFEATS.at(change.span, sentence, related=(Related(energy.span, "isolated here"),))
-                    )
+                for setting in energy.isolate:
+                    opened = _opened(machine.circuit, setting)
+                    if element_name in opened and all(_bridges(fault.circuit.get(name)) for name in opened):
+                        called = condition_name(machine, setting.condition.name)
+                        sentence = (
+                            f"With the fault `{fault_name}` the {energy_name(machine, key)} stays alive although the "
+                            f"{called} isolates."
+                        )
+                        related = (Related(energy.span, "isolated here"),)
+                        found.append(rules.FAULT_DEFEATS.at(change.span, sentence, related=related))
     return found
+
+
+def _bridges(change: ElementChange | None) -> bool:
+    return change is not None and change.state is not None and change.state.name in BRIDGED
+
+
+def _opened(circuit: Circuit, setting: Setting) -> tuple[str, ...]:
+    """The switches that stand open whenever an isolator stands at its isolating value."""
+    name, value = setting.condition.name, setting.value.name
+    return tuple(
+        key
+        for key, element in circuit.elements.items()
+        if element.closed_when
+        and all(
+            any(test.condition.name == name and value not in {each.name for each in test.values} for test in case)
+            for case in element.closed_when
+        )
+    )
 
 
 def _tangled(machine: Machine) -> list[Finding]:

@@ -49,6 +49,16 @@ LEFT_OPEN = Rule(
     good="- open: deck\n- close: deck\n  then: {found: done}",
     source="29 CFR 1910.147(e)(1)",
 )
+POWER_WHILE_OPEN = Rule(
+    "energy.power-while-open",
+    Severity.ERROR,
+    why="A machine gets power again when it is whole; only a reading may need power behind an open cover or beside "
+    "a parted plug.",
+    mend="Put it back before the step that needs power, or take the reading that needs it open there.",
+    bad="- open: hood\n- operate: Turn the key on.\n- close: hood",
+    good="- open: hood\n- close: hood\n- operate: Turn the key on.",
+    source="29 CFR 1910.147(e)(1)",
+)
 POWER_AND_HANDS = Rule(
     "energy.power-and-hands",
     Severity.ERROR,
@@ -90,6 +100,7 @@ RULES: tuple[Rule, ...] = (
     LIVE_NOT_ALLOWED,
     LIVE_CREW,
     LEFT_OPEN,
+    POWER_WHILE_OPEN,
     POWER_AND_HANDS,
     TOGETHER_BROKEN,
     OPENED_TWICE,

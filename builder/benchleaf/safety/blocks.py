@@ -68,6 +68,14 @@ def lock_steps(machine: Machine, plan: Lockout, values: Values, why: Why, for_ha
     return steps
 
 
+def let_go_steps(machine: Machine, plan: Lockout, keys: Iterable[str], why: Why) -> list[Inserted]:
+    """Some energies of a lockout that stands let go once more, with the time that this takes."""
+    wanted = frozenset(keys)
+    steps = relief(machine, [key for key in plan.relieve if key in wanted], why)
+    waits = tuple(wait for wait in plan.waits if wait.energy in wanted)
+    return [*steps, _wait_step(machine, waits, why)] if waits else steps
+
+
 def relief(machine: Machine, keys: Iterable[str], why: Why) -> list[Inserted]:
     """The steps that let stored energies go."""
     steps = []
@@ -203,6 +211,9 @@ def proof_steps(machine: Machine, shop: Shop, plan: Lockout, why: Why) -> list[I
         own = why._replace(energy=key)
         if prove.measure and key not in volts:
             steps.append(_reading(machine, key, "prove-gauge", why))
+        if prove.gauge is not None and not prove.measure:
+            shown = say("prove-gauge-look", shown=prove.gauge.text[:1].lower() + prove.gauge.text[1:])
+            steps.append(Inserted("prove", "look", "senses", shown, own, energies=(key,)))
         if prove.look is not None:
             steps.append(Inserted("prove", "look", "senses", prove.look.text, own, energies=(key,)))
         if prove.try_ is not None:
@@ -222,6 +233,22 @@ def inspection(machine: Machine, batteries: Iterable[str], why: Why) -> list[Ins
             "senses",
             say("inspect-battery", energy=energy_name(machine, key)),
             why._replace(rule="energy.battery-unsafe", energy=key),
+            energies=(key,),
+        )
+        for key in batteries
+    ]
+
+
+def polarity_steps(machine: Machine, batteries: Iterable[str], why: Why) -> list[Inserted]:
+    """Proof of polarity before a link or a break joins what was moved: a part the wrong way round draws an arc."""
+    return [
+        Inserted(
+            "polarity",
+            "measure",
+            "probe",
+            say("polarity", energy=energy_name(machine, key)),
+            why._replace(rule="energy.polarity", sentence=say("polarity-why"), energy=key),
+            info=say("polarity-info"),
             energies=(key,),
         )
         for key in batteries

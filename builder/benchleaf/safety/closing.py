@@ -8,11 +8,12 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Ending, Inserted, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.safety.analysis import Analysis, Standing
-from benchleaf.safety.blocks import lock_steps, relief
+from benchleaf.safety.blocks import lock_steps, polarity_steps, relief
 from benchleaf.safety.effects import LooseEnd
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
+from benchleaf.safety.polarity import freed
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.restoring import leave_steps, put_back_steps
 from benchleaf.safety.sentences import say
@@ -51,11 +52,14 @@ def closings(
     arriving: Mapping[str, frozenset[str]],
     opened: frozenset[str],
     gone: Mapping[str, frozenset[str]],
+    owing: Mapping[str, frozenset[str]],
+    anew: Callable[[frozenset[str], Sequence[Inserted], Values, Why], Sequence[Inserted]],
 ) -> tuple[tuple[Closing, ...], tuple[LeftOpen, ...]]:
     """The closing sections, each shared by all outcomes that need the same steps, and what is wrongly left open.
 
     `plan` gives the lockout of some isolators while others are locked already; `opened` are the covers that the
-    compiler opens; `arriving` says what is locked on arrival in each outcome, `gone` what has been let go by then.
+    compiler opens; `arriving` says what is locked on arrival in each outcome, `gone` what has been let go by then,
+    `owing` the batteries whose polarity is owed; `anew` gives the proofs that hands need once more.
     """
     groups: dict[tuple[str, frozenset[str], frozenset[str], tuple[str, ...]], list[str]] = {}
     wrong: list[LeftOpen] = []
@@ -74,14 +78,16 @@ def closings(
             kind = "lock" if labels.at(OUTCOME + key) - locked else "tag"
         missing = labels.at(OUTCOME + key) - locked if kind == "lock" else frozenset()
         held = stored(machine, standing.values, locked, missing, gone.get(OUTCOME + key, frozenset()))
-        groups.setdefault((kind, locked, missing, held if kind in ("lock", "tag") else ()), []).append(key)
+        due = tuple(sorted(owing.get(OUTCOME + key, frozenset()) & freed(machine, locked)))
+        groups.setdefault((kind, locked, missing, held if kind in ("lock", "tag") else due), []).append(key)
     made = []
     for (kind, locked, missing, held), keys in groups.items():
         together = _united([analysis.arriving[OUTCOME + key] for key in keys])
         why = _why(keys[0], kind)
         if kind in ("restore", "shut"):
             covers = tuple(sorted({end.name for end in together.loose if end.action == "open"} & opened))
-            steps = put_back_steps(machine, procedure, plan(locked, frozenset()), together.values, covers, why)
+            back = put_back_steps(machine, procedure, plan(locked, frozenset()), together.values, covers, why)
+            steps = [*polarity_steps(machine, held, why), *anew(locked, back, together.values, why), *back]
         else:
             first = lock_steps(machine, plan(missing, locked), together.values, why, False) if missing else []
             steps = [*first, *relief(machine, held, why), *leave_steps(bool(missing or locked), why)]

@@ -7,6 +7,7 @@ from benchleaf.model.flow import OUTCOME, Flow
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure
 from benchleaf.safety.analysis import Analysis
+from benchleaf.safety.effects import moves
 from benchleaf.safety.isolators import Isolator, isolators, needed_for
 from benchleaf.safety.wishes import LOCKED, POWER, Wish, outcome_wish, watching, wish
 from benchleaf.trade.cut import minimum_cut
@@ -55,17 +56,29 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     moving = frozenset(station.key for station in flow.stations if station.step.action.name in TRAVELLING)
     edges = _edges(flow, wishes, analysis)
     known = isolators(machine, procedure)
+    moved = _moved(machine, procedure, flow)
     locked: dict[str, set[str]] = {}
     # What the machine can't work without goes first: the rest changes where that changes, if it costs no more.
     for name, isolator in sorted(known.items(), key=lambda item: item[1].rests):
         sources = frozenset(k for k, each in wishes.items() if _needs(machine, each, name))
         sinks = frozenset(k for k, each in wishes.items() if _frees(k, each, isolator, moving)) - sources
         sinks |= frozenset(k for k, values in analysis.during.items() if _works(isolator, values)) - sources
+        sinks |= moved.get(name, frozenset()) - sources
         if isolator.kind == "thing":
             sinks |= _let_go_dead(flow, wishes, locked, known) - sources
         for key in minimum_cut(_priced(edges, locked, isolator), sources, sinks | {START}) if sources else ():
             locked.setdefault(key, set()).add(name)
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
+
+
+def _moved(machine: Machine, procedure: Procedure, flow: Flow) -> Mapping[str, frozenset[str]]:
+    """For each break the stations that move it themselves: no lock may be on it there."""
+    found: dict[str, set[str]] = {}
+    for station in flow.stations:
+        for setting in moves(machine, procedure, station.step):
+            if setting.condition.name in machine.conditions:
+                found.setdefault(setting.condition.name, set()).add(station.key)
+    return {name: frozenset(keys) for name, keys in found.items()}
 
 
 def _let_go_dead(

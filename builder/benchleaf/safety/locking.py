@@ -1,6 +1,6 @@
 """What one lockout of a machine consists of: what holds, which isolators move in which order, how long to wait."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import NamedTuple
 
 from benchleaf.base.said import number
@@ -72,8 +72,6 @@ def lockout(
         }
         taken = tuple(key for key in taken if key in near)
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
-    opened = (ref.name for key in proofs for ref in machine.energy[key].prove.access)  # type: ignore[union-attr]
-    covers = tuple(name for name in dict.fromkeys(opened) if name in machine.conditions)
     relieve = tuple(key for key in taken if machine.energy[key].relieve is not None)
     return Lockout(
         names,
@@ -83,9 +81,27 @@ def lockout(
         breaks,
         relieve,
         waits(machine, shop, taken),
-        covers,
+        _covers(machine, proofs),
         proofs,
     )
+
+
+def narrowed(machine: Machine, plan: Lockout, keys: frozenset[str]) -> Lockout:
+    """What of a lockout that stands is let go and proved once more for these energies alone."""
+    proofs = tuple(key for key in plan.proofs if key in keys)
+    return plan._replace(
+        energies=tuple(key for key in plan.energies if key in keys),
+        relieve=tuple(key for key in plan.relieve if key in keys),
+        waits=tuple(wait for wait in plan.waits if wait.energy in keys),
+        covers=_covers(machine, proofs),
+        proofs=proofs,
+    )
+
+
+def _covers(machine: Machine, proofs: Iterable[str]) -> tuple[str, ...]:
+    """The covers behind which the points of some proofs lie."""
+    found = (ref.name for key in proofs if (prove := machine.energy[key].prove) is not None for ref in prove.access)
+    return tuple(name for name in dict.fromkeys(found) if name in machine.conditions)
 
 
 def _completes(machine: Machine, key: str, names: frozenset[str], already: frozenset[str]) -> bool:

@@ -1,7 +1,7 @@
 """What stands in each inserted block: lockouts, proofs and returns of power for the place where they are needed."""
 
-from collections.abc import Sequence
-from functools import partial
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 from benchleaf.base.said import fill
 from benchleaf.model.flow import Flow, Station, outcome_of
@@ -10,16 +10,82 @@ from benchleaf.model.plan import Inserted, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.shop import Shop
 from benchleaf.model.variant import EVERY, Variant
-from benchleaf.safety.analysis import Analysis, Standing
-from benchleaf.safety.blocks import access_steps, confirm, inspection, lock_steps, proof_steps
+from benchleaf.safety.analysis import Analysis
+from benchleaf.safety.blocks import access_steps, confirm, inspection, lock_steps, polarity_steps, proof_steps
 from benchleaf.safety.labels import Labels
-from benchleaf.safety.locking import Lockout, lockout
+from benchleaf.safety.locking import Lockout, lockout, narrowed
 from benchleaf.safety.naming import energy_name, listed
+from benchleaf.safety.polarity import freed
+from benchleaf.safety.renewing import before_hands, proved_anew, returning
 from benchleaf.safety.restoring import power_steps
 from benchleaf.safety.sentences import say
 from benchleaf.safety.valuation import Values, domains
 from benchleaf.safety.weave import Blocks, Delta
 from benchleaf.safety.wishes import LOCKED, POWER, batteries_at
+
+
+class _Maker(NamedTuple):
+    """Makes the inserted steps of one procedure for one class of machines.
+
+    `owing` are the batteries whose polarity is owed before each station or outcome, `back` the energies that come back
+    by themselves. Covers are opened for a proof and closed for power wherever that may be due; what was not is left out
+    once all blocks stand.
+    """
+
+    machine: Machine
+    shop: Shop
+    procedure: Procedure
+    flow: Flow
+    before: Analysis
+    labels: Labels
+    owing: Mapping[str, frozenset[str]]
+    back: frozenset[str]
+
+    def values(self, target: str) -> Values:
+        there = self.before.before.get(target) or self.before.arriving.get(target)
+        return there.values if there is not None else domains(self.machine)
+
+    def why(self, target: str, rule: str = "energy.lockout") -> Why:
+        return _why(self.machine, self.labels, target, rule)
+
+    def planned(self, target: str, delta: Delta) -> Lockout:
+        near = _wanted(self.flow, self.labels, target, delta.lock)
+        return lockout(self.machine, self.shop, self.labels.isolators, delta.lock, delta.already, near)
+
+    def lock(self, target: str, delta: Delta) -> Sequence[Inserted]:
+        waits = not outcome_of(target)
+        return lock_steps(self.machine, self.planned(target, delta), self.values(target), self.why(target), waits)
+
+    def access(self, target: str, delta: Delta) -> Sequence[Inserted]:
+        return access_steps(self.machine, self.planned(target, delta), self.values(target), self.why(target))
+
+    def prove(self, target: str, delta: Delta) -> Sequence[Inserted]:
+        proof = proof_steps(self.machine, self.shop, self.planned(target, delta), self.why(target))
+        return [*proof, *self._looks(target, delta)]
+
+    def _looks(self, target: str, delta: Delta) -> list[Inserted]:
+        stations = _locked_on(self.flow, self.labels, target, delta.lock)
+        batteries = sorted({key for station in stations for key in batteries_at(self.machine, station.step)})
+        return inspection(self.machine, batteries if not outcome_of(target) else (), self.why(target))
+
+    def renew(self, target: str, delta: Delta) -> Sequence[Inserted]:
+        plan = self.planned(target, delta)
+        if delta.renew == "back":
+            plan = narrowed(self.machine, plan, self.back)
+        anew = proved_anew(self.machine, self.shop, plan, self.values(target), self.why(target), self.back)
+        return [*anew, *(self._looks(target, delta) if delta.renew == "held" else ())]
+
+    def power(self, target: str, delta: Delta) -> Sequence[Inserted]:
+        machine, known = self.machine, self.labels.isolators
+        plan = lockout(machine, self.shop, known, delta.unlock, delta.already)
+        if not _moves(plan):
+            return ()
+        reason = self.why(target, "energy.power")
+        steps = power_steps(machine, self.procedure, plan, plan.covers, reason)
+        held = delta.unlock | delta.already
+        anew = before_hands(machine, self.shop, known, held, steps, self.values(target), reason)
+        batteries = sorted(self.owing.get(target, frozenset()) & freed(machine, delta.unlock))
+        return [*polarity_steps(machine, batteries, reason), *anew, *steps]
 
 
 def blocks_for(
@@ -29,42 +95,23 @@ def blocks_for(
     flow: Flow,
     before: Analysis,
     labels: Labels,
+    owing: Mapping[str, frozenset[str]],
     variant: Variant = EVERY,
 ) -> Blocks:
-    """Makers of the inserted steps of one procedure for one class of machines."""
-    own = {station.step.object.text for station in flow.stations if station.step.action.name in ("open", "remove")}
-    anything = Standing(domains(machine), frozenset())
+    """Makers of the inserted steps of one procedure for one class of machines.
 
-    def values(target: str) -> Values:
-        return (before.before.get(target) or before.arriving.get(target) or anything).values
-
-    def planned(target: str, delta: Delta) -> Lockout:
-        near = _wanted(flow, labels, target, delta.lock)
-        return lockout(machine, shop, labels.isolators, delta.lock, delta.already, near)
-
-    def prove(target: str, delta: Delta) -> Sequence[Inserted]:
-        reason = why(target, "energy.lockout")
-        stations = _locked_on(flow, labels, target, delta.lock)
-        batteries = sorted({key for station in stations for key in batteries_at(machine, station.step)})
-        looks = inspection(machine, batteries if not outcome_of(target) else (), reason)
-        return [*proof_steps(machine, shop, planned(target, delta), reason), *looks]
-
-    def power(target: str, delta: Delta) -> Sequence[Inserted]:
-        lock = lockout(machine, shop, labels.isolators, delta.unlock, delta.already)
-        covers = tuple(name for name in lock.covers if name not in own)
-        return power_steps(machine, procedure, lock, covers, why(target, "energy.power")) if _moves(lock) else ()
-
-    why = partial(_why, machine, labels)
+    `owing` are the batteries whose polarity is owed before each station or outcome.
+    """
+    made = _Maker(machine, shop, procedure, flow, before, labels, owing, returning(machine))
     first = Why("energy.confirm", say("why-confirm"))
     return Blocks(
         confirm=confirm(machine, procedure, first, variant),
-        lock=lambda to, delta: lock_steps(
-            machine, planned(to, delta), values(to), why(to, "energy.lockout"), not outcome_of(to)
-        ),
-        prove=prove,
-        access=lambda to, delta: access_steps(machine, planned(to, delta), values(to), why(to, "energy.lockout")),
-        power=power,
-        returning=frozenset(key for key, energy in machine.energy.items() if energy.comes_back),
+        lock=made.lock,
+        prove=made.prove,
+        access=made.access,
+        renew=made.renew,
+        power=made.power,
+        returning=made.back,
     )
 
 

@@ -7,25 +7,30 @@ from typing import NamedTuple
 from benchleaf.base.said import row
 from benchleaf.model.flow import OUTCOME, Flow, Station, Way
 from benchleaf.model.machine import Machine
-from benchleaf.model.plan import Ending, EnergyLine, Plan, Planned, PlanSection, Warned
+from benchleaf.model.plan import Ending, EnergyLine, Inserted, Plan, Planned, PlanSection, Warned, Why
 from benchleaf.model.procedure import Procedure
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.shop import Shop
 from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.analysis import Analysis, analyse, inserted_node, written_nodes
+from benchleaf.safety.blocks import polarity_steps
 from benchleaf.safety.closing import Closing, LeftOpen, closings, endings
+from benchleaf.safety.effects import moves
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels, label
 from benchleaf.safety.locking import lockout
 from benchleaf.safety.naming import condition_name, energy_name, kind_name, listed, measured, spoken
 from benchleaf.safety.placing import blocks_for
+from benchleaf.safety.polarity import gates, owed
 from benchleaf.safety.presence import isolation
 from benchleaf.safety.relieved import relieved
+from benchleaf.safety.renewing import before_hands
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
+from benchleaf.safety.tidying import gated, tidied
 from benchleaf.safety.valuation import entry
 from benchleaf.safety.warnings import Context, emergency_lines, gear_for, place_warnings
-from benchleaf.safety.weave import OWN_OUTCOMES, Run, Woven, arrivals, weave
+from benchleaf.safety.weave import OWN_OUTCOMES, Run, Woven, arrivals, chained, weave
 from benchleaf.trade.hazards import hazard
 
 Print = Callable[[Quantity], str]
@@ -45,6 +50,12 @@ class Planning(NamedTuple):
     stations: Mapping[str, Station]
 
     @property
+    def lockings(self) -> frozenset[str]:
+        """The keys of the inserted steps that move or lock an isolator."""
+        steps = (step for section in self.plan.sections for step in section.steps)
+        return frozenset(step.key for step in steps if step.inserted and step.inserted.role in ("isolate", "lock"))
+
+    @property
     def graph(self) -> dict[str, tuple[Way, ...]]:
         """The ways of all steps of the plan, put in or written, by key."""
         return {step.key: step.ways for section in self.plan.sections for step in section.steps}
@@ -61,17 +72,24 @@ def plan_procedure(
     labels = label(machine, procedure, flow, before)
     reached = frozenset(before.before)
     planned = partial(lockout, machine, shop, labels.isolators)
-    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, variant), reached)
+    owing = owed(machine, procedure, flow, labels)
+    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, owing, variant), reached)
+    runs = gated(runs, _gates(machine, procedure, flow, owing))
+    woven = _analysed(machine, procedure, flow, runs)
+    runs = tidied(runs, woven, _covers(machine), lambda station: _moved(machine, procedure, station))
     woven = _analysed(machine, procedure, flow, runs)
     opened = frozenset(
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
     )
     arriving = arrivals(flow, labels, reached)
-    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened, relieved(machine, runs))
+    anew = partial(before_hands, machine, shop, labels.isolators)
+    gone = relieved(machine, runs)
+    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened, gone, owing, anew)
     ends = endings(procedure, woven, made, opened)
-    used = {way.to for run in runs for w in run.steps for way in w.ways}
+    tails = [_closing_steps(place, closing) for place, closing in enumerate(made, 1)]
+    used = {way.to for steps in (*(run.steps for run in runs), *tails) for each in steps for way in each.ways}
     ends.update({key: Ending(key, "out-of-service") for key in OWN_OUTCOMES if OUTCOME + key in used})
-    plan = _plan(machine, labels, runs, made, ends, woven, print_quantity)
+    plan = _plan(machine, labels, runs, (made, tails), ends, woven, print_quantity)
     return Planning(plan, before, woven, labels, wrong, {station.key: station for station in flow.stations})
 
 
@@ -91,13 +109,13 @@ def _plan(
     machine: Machine,
     labels: Labels,
     runs: Sequence[Run],
-    made: Sequence[Closing],
+    closed: tuple[Sequence[Closing], Sequence[tuple[Woven, ...]]],
     ends: dict[str, Ending],
     woven: Analysis,
     print_quantity: Print,
 ) -> Plan:
+    made, tails = closed
     steps = [each for run in runs for each in run.steps]
-    tails = [_closing_steps(place, closing) for place, closing in enumerate(made, 1)]
     dead = frozenset(each.key for run in runs if _is_dead(labels, run.locked) for each in run.steps)
     warned = place_warnings(Context(machine, print_quantity, woven.during, dead), steps)
     sections = [_section(place, machine, labels, run, warned) for place, run in enumerate(runs, 1)]
@@ -129,11 +147,25 @@ def _ever_locked(machine: Machine, labels: Labels, made: Sequence[Closing]) -> t
 
 
 def _closing_steps(place: int, closing: Closing) -> tuple[Woven, ...]:
-    keys = [f"closing-{place}-{number}-{step.role}" for number, step in enumerate(closing.steps, 1)]
-    ends = [*keys[1:], "end"] if keys else []
-    return tuple(
-        Woven(key, (Way("next", after),), step=step) for key, step, after in zip(keys, closing.steps, ends, strict=True)
-    )
+    return tuple(chained(f"closing-{place}", closing.steps, "end"))
+
+
+def _gates(
+    machine: Machine, procedure: Procedure, flow: Flow, owing: Mapping[str, frozenset[str]]
+) -> dict[str, list[Inserted]]:
+    """The proofs of polarity before written steps that close a link."""
+    return {
+        key: polarity_steps(machine, batteries, Why("energy.polarity", "", key))
+        for key, batteries in gates(machine, procedure, flow, owing).items()
+    }
+
+
+def _covers(machine: Machine) -> frozenset[str]:
+    return frozenset(name for name, condition in machine.conditions.items() if condition.cover)
+
+
+def _moved(machine: Machine, procedure: Procedure, station: Station) -> frozenset[str]:
+    return frozenset(setting.condition.name for setting in moves(machine, procedure, station.step))
 
 
 _TITLES = {

@@ -21,6 +21,8 @@ USUAL_REACH = {
     "height": "zone",
     "motion": "zone",
 }
+# A step with this hazard word airs the room.
+AIRING = "gas-in-room"
 # Only the surroundings of the machine are met here, not what lies open inside it.
 OUTSIDE = frozenset({"open", "close", "place", "take"})
 

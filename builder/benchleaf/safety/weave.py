@@ -1,7 +1,7 @@
 """Where the blocks stand: lockouts and power put on the ways that need them, in printing order."""
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import NamedTuple
 
 from benchleaf.model.flow import OUTCOME, Flow, Station, Way
@@ -10,13 +10,18 @@ from benchleaf.safety.labels import START, Labels
 
 NOT_ZERO = "not-zero"
 BATTERY_UNSAFE = "battery-unsafe"
-# Outcomes that inserted steps lead to: both leave the machine locked.
-OWN_OUTCOMES = (NOT_ZERO, BATTERY_UNSAFE)
+WRONG_POLARITY = "wrong-polarity"
+# Outcomes that inserted steps lead to: all leave the machine locked.
+OWN_OUTCOMES = (NOT_ZERO, BATTERY_UNSAFE, WRONG_POLARITY)
+_EXITS = {"prove": NOT_ZERO, "inspect": BATTERY_UNSAFE, "polarity": WRONG_POLARITY}
 BUILD_ON = ("next", "inside", "then")
 
 
-ROLES = "access|check|clear|close|confirm|hand-over|inspect|isolate|lock|prove|relieve|restore|safe|shut-down|tag|tell"
-_OWN_KEY = rf"(begin|lock|renew|power|prove|closing)-(.+-)?[0-9]+-({ROLES}|tell-back|unlock|wait)"
+_ROLES = (
+    "access|check|clear|close|confirm|hand-over|inspect|isolate|lock|polarity|prove|relieve|restore|safe|shut-down"
+    "|tag|tell|tell-back|unlock|wait"
+)
+_OWN_KEY = rf"(begin|closing|gate|lock|power|prove|renew)-(.+-)?[0-9]+-({_ROLES})"
 
 
 def own_key(key: str) -> bool:
@@ -48,13 +53,14 @@ class Run(NamedTuple):
 class Delta(NamedTuple):
     """What has to change on a way: isolators to lock and to unlock, while `already` are locked and stay so.
 
-    `renew` tells that zero has to be proved again although nothing moved: work was held up for somebody else.
+    `renew` tells why zero has to be proved again although nothing moved: work was held up for somebody else (held), or
+    an energy comes back by itself (back).
     """
 
     lock: frozenset[str]
     unlock: frozenset[str]
     already: frozenset[str]
-    renew: bool = False
+    renew: str = ""
 
 
 class Blocks(NamedTuple):
@@ -67,6 +73,7 @@ class Blocks(NamedTuple):
     lock: Callable[[str, Delta], Sequence[Inserted]]
     prove: Callable[[str, Delta], Sequence[Inserted]]
     access: Callable[[str, Delta], Sequence[Inserted]]
+    renew: Callable[[str, Delta], Sequence[Inserted]]
     power: Callable[[str, Delta], Sequence[Inserted]]
     returning: frozenset[str] = frozenset()
 
@@ -115,7 +122,7 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
             taken.add(target)
             does = "lock" if delta.lock else "renew" if delta.renew else "power"
             name = f"{does}-{target.removeprefix(OUTCOME)}{number}"
-            steps = tuple(_chained(name, _block(target, delta, blocks, chain), target))
+            steps = tuple(chained(name, _block(target, delta, blocks, chain), target))
             if not steps:
                 continue
             kind = "isolation" if delta.lock or delta.renew else "power"
@@ -131,26 +138,27 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
     return (*_runs(flow, labels, blocks, ways, inline, behind), *detours)
 
 
-def _stale_ways(flow: Flow, labels: Labels, returning: frozenset[str]) -> frozenset[tuple[str, str]]:
+def _stale_ways(flow: Flow, labels: Labels, returning: frozenset[str]) -> dict[tuple[str, str], str]:
     """The ways on which a proof of zero has gone stale: behind a hold, and before work at an energy that comes back."""
-    found = set()
+    found = {}
     for station in flow.stations:
         for way in station.ways:
             wish = labels.wishes.get(way.to)
             back = wish is not None and bool(set(wish.energies) & returning)
-            if (station.step.hold is not None or back) and wish is not None and not way.to.startswith(OUTCOME):
-                found.add((station.key, way.to))
-    return frozenset(found)
+            why = "held" if station.step.hold is not None else "back" if back else ""
+            if why and wish is not None and not way.to.startswith(OUTCOME):
+                found[station.key, way.to] = why
+    return found
 
 
 def _crossings(
-    edges: list[_Edge], labels: Labels, state: frozenset[str], stale: frozenset[tuple[str, str]]
+    edges: list[_Edge], labels: Labels, state: frozenset[str], stale: Mapping[tuple[str, str], str]
 ) -> dict[Delta, list[_Edge]]:
     """The ways into a target on which something has to change or to be proved again, by what has to."""
     found: dict[Delta, list[_Edge]] = {}
     for edge in edges:
         before = labels.at(edge.source)
-        renew = (edge.source, edge.target) in stale and bool(before & state)
+        renew = stale.get((edge.source, edge.target), "") if before & state else ""
         if before != state or renew:
             found.setdefault(Delta(state - before, before - state, before & state, renew), []).append(edge)
     return found
@@ -199,7 +207,7 @@ def _block(target: str, delta: Delta, blocks: Blocks, chain: tuple[str, str] | N
     """What is locked first, then what gets power: nothing is set free before the other thing is held."""
     steps: list[Inserted] = []
     if delta.renew and not delta.lock:
-        steps += blocks.prove(target, Delta(delta.already, frozenset(), frozenset()))
+        steps += blocks.renew(target, Delta(delta.already, frozenset(), frozenset(), delta.renew))
     if delta.lock:
         steps += blocks.lock(target, delta)
         # Nobody puts hands into a machine that is only left locked: zero is proved where work is done.
@@ -211,17 +219,15 @@ def _block(target: str, delta: Delta, blocks: Blocks, chain: tuple[str, str] | N
     return steps
 
 
-def _chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]:
+def chained(prefix: str, steps: Sequence[Inserted], target: str) -> list[Woven]:
     """Inserted steps one after the other, ending at the target; each proof has its second exit."""
     keys = [f"{prefix}-{place}-{step.role}" for place, step in enumerate(steps, 1)]
     onward = [*keys[1:], target] if keys else []
     made = []
     for key, step, after in zip(keys, steps, onward, strict=True):
         ways = [Way("next", after)]
-        if step.role == "prove":
-            ways.append(Way(NOT_ZERO, OUTCOME + NOT_ZERO))
-        if step.role == "inspect":
-            ways.append(Way(BATTERY_UNSAFE, OUTCOME + BATTERY_UNSAFE))
+        if step.role in _EXITS:
+            ways.append(Way(_EXITS[step.role], OUTCOME + _EXITS[step.role]))
         if step.role == "confirm":
             ways.append(Way("otherwise", "stop"))
         made.append(Woven(key, tuple(ways), step=step))
@@ -236,7 +242,7 @@ def _proofs_behind(
     for last, after in dict.fromkeys(chains.values()):
         delta = proofs.get(last)
         proof = [*blocks.access(after, delta), *blocks.prove(after, delta)] if delta is not None else []
-        steps = _chained(f"prove-{after}", proof, after) if proof else []
+        steps = chained(f"prove-{after}", proof, after) if proof else []
         if steps:
             made[last] = steps
             ways[last] = [way._replace(to=steps[0].key) if way.to == after else way for way in ways[last]]
@@ -254,7 +260,7 @@ def _runs(
     """Stations and inline blocks grouped into runs, the confirmation first."""
     first = flow.stations[0].key
     entry = inline[first].steps[0].key if first in inline else first
-    runs = [Run("before", frozenset(), tuple(_chained("begin", [blocks.confirm], entry)))]
+    runs = [Run("before", frozenset(), tuple(chained("begin", [blocks.confirm], entry)))]
     work: list[Woven] = []
     state: frozenset[str] = frozenset()
 
