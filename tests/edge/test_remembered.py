@@ -266,7 +266,9 @@ print(*sorted(found - sys.stdlib_module_names - {name.partition(".")[0] for name
 def test_every_library_that_judges_is_watched():
     command = [sys.executable, "-c", LOADED]
     done = subprocess.run(command, cwd=ROOT, env=surroundings(), capture_output=True, text=True)
-    assert set(done.stdout.splitlines()[-1].split()) - {"benchleaf"} == set(fingerprint.LIBRARIES)
+    loaded = set(done.stdout.splitlines()[-1].split()) - {"benchleaf"}
+    # Circuits larger than those of the demo are judged by numpy.
+    assert loaded | {"numpy"} == set(fingerprint.LIBRARIES)
 
 
 def test_a_tool_that_cannot_be_read_remembers_nothing(place, monkeypatch):
