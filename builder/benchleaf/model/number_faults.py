@@ -53,6 +53,32 @@ def exponent(text: str, dimension: str | None) -> Fault | None:
     return pointed("exponent", sentence, text, start, end, change=f"{Decimal(found[1]).scaleb(int(power)):f}")
 
 
+# Letters that stand in place of the decimal point on parts and drawings (IEC 60062).
+_CODES = {
+    "R": "Ω",
+    "r": "Ω",
+    "k": "kΩ",
+    "K": "kΩ",
+    "M": "MΩ",
+    "V": "V",
+    "A": "A",
+    "n": "nF",
+    "p": "pF",
+    "µ": "µF",
+    "u": "µF",
+}
+
+
+def component_code(text: str, dimension: str | None) -> Fault | None:
+    """`4k7`, `2R2`, `3V3`, as parts are marked."""
+    found = re.fullmatch(r"\s*([0-9]{1,3})([RrkKMVAnpµu])([0-9]{1,3})\s*", text)
+    if not found:
+        return None
+    sentence = f"`{found[0].strip()}` is the marking of a part."
+    change = f"{int(found[1])}.{found[3]} {_CODES[found[2]]}"
+    return pointed("number-form", sentence, text, found.start(1), found.end(3), change=change)
+
+
 def fraction(text: str, dimension: str | None) -> Fault | None:
     """`1/2`, `1 1/2`, `½`."""
     found = re.match(r"\s*[+\-−]?((?:([0-9]{1,6})[\s-]+)?([0-9]{1,6})/([0-9]{1,6})|([0-9]{0,6})\s*([½¼¾⅛⅜⅝⅞⅓⅔]))", text)

@@ -105,7 +105,8 @@ def _unit(text: str, dimension: str | None) -> Fault | None:
 
 
 def _unknown(text: str, start: int, name: str, dimension: str | None) -> Fault:
-    near = nearest(name, dimension) or nearest(name)
+    bare = name.rstrip(".,;:")
+    near = (bare,) if find(bare) else nearest(name, dimension) or nearest(name)
     sentence = f"`{name}` is not a unit that is read here"
     if any(other.casefold() == name.casefold() for other in near):
         sentence += "; capital and small letters are different units"
@@ -125,6 +126,7 @@ _CHECKS: tuple[Callable[[str, str | None], Fault | None], ...] = (
     _thread,
     _wire_gauge,
     _tolerance,
+    number_faults.component_code,
     number_faults.exponent,
     number_faults.fraction,
     _range,

@@ -132,6 +132,10 @@ def nearest(spelling: str, dimension: str | None = None) -> tuple[str, ...]:
     if cased:
         cased.sort(key=lambda candidate: sum(a != b for a, b in zip(candidate, spelling, strict=False)))
         return _without_twins(cased)
+    # Letters in another order come before letters too many or too few.
+    mixed = [each for each in known if len(spelling) > 2 and sorted(each.casefold()) == sorted(folded) and fits(each)]
+    if mixed:
+        return _without_twins(mixed)
     # Of two letters nearly every other pair is one slip away: nothing to go by.
     slips = [candidate for candidate in known if fits(candidate)] if len(spelling) > 2 else []
     return _without_twins(get_close_matches(spelling, slips, n=9, cutoff=0.75))

@@ -49,6 +49,7 @@ def common(common: Common) -> tuple[Finding, ...]:
         slips = (
             quantities_slips.of_physics(machine),
             quantities_slips.of_siblings(machine, common.procedures, common.blocks),
+            quantities_slips.of_batteries(machine, common.procedures, common.blocks),
         )
         proofs = quantities_proofs.of_proofs(machine, common.shop)
         return tuple(chain(_of_machine(machine), proofs, *slips))
@@ -112,11 +113,13 @@ def _size(amount: Amount, field: str, zero: bool) -> Iterator[Finding]:
         yield rules.IMPOSSIBLE.at(amount.span, f"`{amount}` lies below absolute zero.")
     elif dimension == _WHOLE:
         if value < 0:
-            yield rules.IMPOSSIBLE.at(amount.span, f"A share of `{amount}` does not exist.")
+            mend = quantities_limits.without_sign(quantity.text)
+            yield rules.IMPOSSIBLE.at(amount.span, f"A share of `{amount}` does not exist.", mend=mend)
         elif field.endswith("tolerance") and quantity.base >= 1:
             yield rules.TOLERANCE_TOO_WIDE.at(amount.span, f"A tolerance of {amount} lets everything pass.")
     elif value < 0 and (never_negative(dimension) or field == dimension):
-        yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` does not exist.")
+        mend = quantities_limits.without_sign(quantity.text)
+        yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` does not exist.", mend=mend)
     elif value == 0 and not zero and not on_a_scale(dimension):
         yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` is none at all.")
 

@@ -110,7 +110,8 @@ def _band(limit: Limit | AtTemperature, dimension: str) -> Iterator[Finding]:
         if isinstance(limit, Limit):
             yield from _pressure(limit.measure.name, size)
         if size.quantity.base < 0 and never_negative(dimension) and not reading_may_be_negative(dimension):
-            yield rules.IMPOSSIBLE.at(size.span, f"A reading of `{size.text}` does not exist (`{side}`).")
+            sentence = f"A reading of `{size.text}` does not exist (`{side}`)."
+            yield rules.IMPOSSIBLE.at(size.span, sentence, mend=without_sign(size.text))
         elif dimension == "temperature" and size.quantity.base < 0:
             yield rules.IMPOSSIBLE.at(size.span, f"`{size.text}` lies below absolute zero.")
     placed = list(sizes.items())
@@ -123,6 +124,16 @@ def _band(limit: Limit | AtTemperature, dimension: str) -> Iterator[Finding]:
         yield rules.EMPTY_BAND.at(sizes["high"].span, sentence)
 
 
+def unsigned(text: str) -> str:
+    """A quantity as written, without its minus sign."""
+    return text.strip().lstrip("-−").lstrip()
+
+
+def without_sign(text: str) -> str:
+    """The cure for a size below zero."""
+    return f"Write `{unsigned(text)}` if that is meant."
+
+
 def _pressure(kind: str, size: Size) -> Iterator[Finding]:
     """Gauge pressures below zero are vacuum, and none lies below no pressure at all."""
     if size.quantity.dimension != "pressure" or size.quantity.base >= 0:
@@ -131,9 +142,8 @@ def _pressure(kind: str, size: Size) -> Iterator[Finding]:
         sentence = f"`{size.text}` lies below no pressure at all."
         yield rules.IMPOSSIBLE.at(size.span, sentence)
     elif counts_up_only(kind):
-        positive = size.text.lstrip("-−")
         sentence = f"A pressure of `{size.text}` lies below that of the air around, which is a vacuum."
-        mend = f"Write `{positive}`, or `measure: vacuum` if it is one."
+        mend = f"Write `{unsigned(size.text)}`, or `measure: vacuum` if it is one."
         yield rules.IMPOSSIBLE.at(size.span, sentence, mend=mend)
 
 
@@ -146,9 +156,8 @@ def _tolerance(limit: Limit, dimension: str) -> Iterator[Finding]:
         return
     width = _width(nominal, tolerance)
     if tolerance.quantity.value < 0:
-        yield rules.IMPOSSIBLE.at(
-            tolerance.span, f"A tolerance of `{tolerance.text}` has no meaning; it counts both ways."
-        )
+        sentence = f"A tolerance of `{tolerance.text}` has no meaning; it counts both ways."
+        yield rules.IMPOSSIBLE.at(tolerance.span, sentence, mend=without_sign(tolerance.text))
     elif width == 0:
         sentence = f"A tolerance of `{tolerance.text}` leaves no room around {nominal.text}."
         yield rules.EMPTY_BAND.at(tolerance.span, sentence)
@@ -174,7 +183,8 @@ def _differences(limit: Limit, dimension: str) -> Iterator[Finding]:
         if isinstance(size, Finding):
             yield size
         elif size and size.quantity.value < 0:
-            yield rules.IMPOSSIBLE.at(size.span, f"A difference of `{size.text}` has no meaning; write its size.")
+            sentence = f"A difference of `{size.text}` has no meaning; write its size."
+            yield rules.IMPOSSIBLE.at(size.span, sentence, mend=without_sign(size.text))
         elif size and size.quantity.value == 0 and not limit.drop and not limit.falls_by:
             yield rules.EMPTY_BAND.at(size.span, f"`{size.text}` leaves no room: no two readings are the same.")
 

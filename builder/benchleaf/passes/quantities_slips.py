@@ -10,6 +10,7 @@ from benchleaf.base.finding import Finding, Related
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount
 from benchleaf.model.blanks import every_step
+from benchleaf.model.energy import Energy
 from benchleaf.model.limit import Limit
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Procedure, Step
@@ -28,6 +29,7 @@ from benchleaf.passes.quantities_around import (
 from benchleaf.passes.quantities_limits import Bounds, Size, bounds, dimension_of, read
 from benchleaf.passes.quantities_tables import never_compared
 from benchleaf.passes.quantities_verdict import size_text
+from benchleaf.trade.batteries import chemistries
 
 # Further above its highest source no direct voltage of a machine can stand.
 BEYOND = Fraction(3, 2)
@@ -59,6 +61,36 @@ def of_physics(machine: Machine) -> Iterator[Finding]:
             yield rules.BEYOND_SOURCE.at(size.span, sentence, mend=_meant(size, highest))
 
 
+def of_batteries(machine: Machine, procedures: Iterable[Procedure], blocks: Mapping[str, Block]) -> Iterator[Finding]:
+    """Direct voltages at a battery that no battery, block or cell of it has, but that a power of ten puts right."""
+    for one in _placed(machine, procedures, blocks):
+        size = typical(one.limit)
+        if one.limit.measure.name != "dc-voltage" or not size or _sides(one.limit) != (True, True):
+            continue
+        parts = [machine.parts[name.removeprefix("part ")] for name in one.places if name.startswith("part ")]
+        there = {exposed.energy.name for part in parts for exposed in part.exposes}
+        for key, energy in machine.energy.items():
+            windows = _windows(energy) if key in there else ()
+            if not windows or any(low <= size <= high for low, high in windows):
+                continue
+            least, most = windows[0]
+            if any(least <= size * power <= most for power in _POWERS):
+                span, text = _shown(one.limit)
+                sentence = f"`{one.name}` is {text}, a power of ten away from what `{key}` has: {_volts(least)}"
+                yield rules.POWER_OF_TEN.at(span, f"{sentence} to {_volts(most)}.")
+
+
+def _windows(energy: Energy) -> tuple[tuple[Fraction, Fraction], ...]:
+    """The least and the most that a whole battery, one block and one cell of it have, in V; empty where unknown."""
+    chemistry = chemistries().get(energy.chemistry.name) if energy.chemistry else None
+    highest, blocks = highest_of(energy), energy.blocks
+    if chemistry is None or blocks is None or not highest:
+        return ()
+    cells = int(blocks.count) * blocks.cells
+    counts = (cells, blocks.cells, 1)
+    return tuple((Fraction(str(chemistry.cut_off)) * count, highest * count / cells) for count in counts)
+
+
 def of_pieces(machine: Machine, step: Step, limit: Limit) -> Iterator[Finding]:
     """A limit for a whole battery that is held against each of its blocks or cells."""
     for source in sources(machine, step, limit):
@@ -83,12 +115,16 @@ def _is_beyond(size: Size, highest: Fraction) -> bool:
 
 
 def _meant(size: Size, highest: Fraction) -> str:
-    """The cure where the same digits a thousand times smaller would fit the source; empty text otherwise."""
+    """The cure where the same digits with another prefix or point would fit the source; empty text otherwise."""
     quantity = size.quantity
-    smaller = {"kV": "V", "V": "mV"}.get(quantity.unit.symbol)
-    if smaller is None or abs(quantity.base) > 1000 * BEYOND * highest:
-        return ""
-    return f"Write `{quantity.value} {smaller}` if that is meant, or describe the source under `energy`."
+    meant = ""
+    if quantity.unit.symbol == "kV" and abs(quantity.base) <= 1000 * BEYOND * highest:
+        meant = f"{quantity.value} V"
+    elif abs(quantity.base) <= 10 * highest:
+        meant = f"{quantity.value.scaleb(-1)} {quantity.unit.symbol}"
+    elif quantity.unit.symbol == "V" and abs(quantity.base) <= 1000 * highest:
+        meant = f"{quantity.value} mV"
+    return f"Write `{meant}` if that is meant, or describe the source under `energy`." if meant else ""
 
 
 def _volts(size: Fraction) -> str:
