@@ -10,13 +10,13 @@ from benchleaf.base.said import row as together
 from benchleaf.card.bands import value
 from benchleaf.card.records import Band, BandRow, Grey, MeterBand, Value
 from benchleaf.card.wording import word
-from benchleaf.model.flow import Flow, Station
+from benchleaf.model.flow import Station
 from benchleaf.model.limit import Limit
 from benchleaf.model.quantity import make
 from benchleaf.model.shop import Meter, Shop
 from benchleaf.model.units import Unit, find
 from benchleaf.passes.base import Case
-from benchleaf.passes.quantities_around import GUARDED, around, decision_rule
+from benchleaf.passes.quantities_around import GUARDED, decision_rule
 from benchleaf.passes.quantities_decision import Around, Decision, Edge, decide, difference_limit
 from benchleaf.passes.quantities_limits import dimension_of
 from benchleaf.passes.quantities_proofs import Prover
@@ -40,13 +40,12 @@ class _View(NamedTuple):
     scale: "_Scale"
 
 
-def with_meters(band: Band, case: Case, flow: Flow, station: Station, limit: Limit) -> Band:
+def with_meters(band: Band, case: Case, station: Station, limit: Limit, given: Around) -> Band:
     """The band with what the named meter and the others of the shop make of it; as it is where none says anything."""
     step, meters = station.step, case.shop.meters
     named = step.meter.name if step.meter else ""
     if named not in meters or limit.open:
         return band
-    given = around(case.machine, flow, station, limit)
     relative = limit.share is not None or difference_limit(limit) is not None
     scale = _Scale(unit_of(limit), dimension_of(limit), relative)
     view = _View(case.shop, decision_rule(limit, case.procedure, case.shop), scale)

@@ -26,6 +26,7 @@ from benchleaf.card.readings import provers_of
 from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wiring import wirings
 from benchleaf.card.wording import word
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow
 from benchleaf.model.plan import Ending, Plan
 from benchleaf.model.variant import options_text, serials_text
@@ -46,7 +47,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
     numbers = _numbers(case, plan)
     procedure, shop = case.procedure, case.shop
     complaint = procedure.complaint
-    sections = _sections(case, plan, flow, numbers)
+    sections = _sections(case, plan, flow, numbers, facts.expected)
     return Card(
         format=FORMAT,
         tool=__version__,
@@ -157,11 +158,11 @@ def _after(case: Case, numbers: Numbers) -> str:
     return word("plain", "after-step", number=numbers.steps.get(after.step.name, 0)) if after.step else ""
 
 
-def _sections(case: Case, plan: Plan, flow: Flow, numbers: Numbers) -> tuple[Section, ...]:
+def _sections(case: Case, plan: Plan, flow: Flow, numbers: Numbers, expected: Expected | None) -> tuple[Section, ...]:
     made = []
     for section in plan.sections:
         if section.steps:
-            steps = tuple(card_step(case, each, flow, numbers) for each in section.steps)
+            steps = tuple(card_step(case, each, flow, numbers, expected) for each in section.steps)
             made.append(Section(section.key, section.kind, section.title, steps, section.lead_in or _lead_in(steps)))
     return tuple(made)
 

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 
-from benchleaf.base.said import fill, row
+from benchleaf.base.said import row
 from benchleaf.card.acceptance import with_meters, with_provers
 from benchleaf.card.bands import band, value
 from benchleaf.card.choices import Numbers
@@ -11,6 +11,7 @@ from benchleaf.card.records import Band, BoltPlace, Point, Reading, Tightening
 from benchleaf.card.subjects import point_of, subject
 from benchleaf.card.wording import has_word, word
 from benchleaf.model.basics import Amount
+from benchleaf.model.expected import Expected
 from benchleaf.model.fastener import Fastener
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.identifiers import each_value, spellings
@@ -21,6 +22,7 @@ from benchleaf.model.quantity import Quantity, make
 from benchleaf.model.relations import earlier_station
 from benchleaf.model.shop import Meter, Shop
 from benchleaf.passes.base import Case
+from benchleaf.passes.quantities_around import around
 from benchleaf.passes.quantities_limits import bounds
 from benchleaf.passes.quantities_proofs import Prover, provers, zero_limit
 from benchleaf.passes.quantities_verdict import LOW_OHMS, unit_of
@@ -70,18 +72,21 @@ def tester(able: Sequence[Prover]) -> str:
     return name if plain in name.casefold() else word("plain", "tester-is", name=name)
 
 
-def reading(case: Case, flow: Flow, station: Station, limit: Limit, numbers: Numbers) -> Reading:
+def reading(
+    case: Case, flow: Flow, station: Station, limit: Limit, numbers: Numbers, expected: Expected | None
+) -> Reading:
     """The reading of a written `measure`: points, instrument, limit in words, blanks to fill in."""
     step = station.step
     points = step.between or limit.between
     each = [dict(zip(step.each, chosen, strict=True)) for chosen in _each(step)]
     pairs = _pairs(case, [point.name for point in points], step.each)
     meter = case.shop.meters.get(step.meter.name) if step.meter else None
+    plain = band(step.object.text, limit, case.shop, numbers.steps)
     return Reading(
         measure=limit.measure.name,
         label=measured(limit.measure.name),
         unit=_unit_of(_compared(case, flow, station, limit)),
-        band=with_meters(band(step.object.text, limit, case.shop, numbers.steps), case, flow, station, limit),
+        band=with_meters(plain, case, station, limit, around(case.machine, flow, station, limit, expected)),
         pairs=pairs,
         instrument=meter.name.text if meter is not None else "",
         instrument_key=step.meter.name if step.meter else "",
@@ -138,8 +143,9 @@ def _pairs(case: Case, names: list[str], each: Mapping[str, str]) -> tuple[tuple
 def _repeat(step: Step) -> str:
     if step.repeat is None:
         return ""
-    key = "repeat-all" if step.repeat.keep == "all" else "repeat"
-    return word("plain", key, times=step.repeat.times, keep=fill(step.repeat.keep))
+    if step.repeat.keep == "all":
+        return word("plain", "repeat-all", times=step.repeat.times)
+    return word("plain", "repeat", times=step.repeat.times, keep=word("keep", step.repeat.keep))
 
 
 def tightening(case: Case, step: Step) -> Tightening | None:

@@ -33,11 +33,13 @@ class Expected(NamedTuple):
     """All that the circuit says about one procedure.
 
     `readings` by station; `volts` gives for each station the voltage of each node against the circuit's ground, as far
-    as that is defined in the state of the step, `currents` for each station with a reading the current in amperes through
-    each element that lets one pass (nan through a mere wire); `computed` the limits that are taken from the circuit, with their numbers.
+    as that is defined in the state of the step; `currents` for each station with a reading the current in amperes
+    through each element that lets one pass (nan through a mere wire); `behind` for each station that reads a voltage
+    the resistance in ohms behind its points; `computed` the limits that are taken from the circuit, with their numbers.
     """
 
     readings: Mapping[str, Foreseen] = EMPTY
     volts: Mapping[str, Mapping[str, float]] = EMPTY
     currents: Mapping[str, Mapping[str, float]] = EMPTY
+    behind: Mapping[str, float] = EMPTY
     computed: Mapping[str, Limit] = EMPTY

@@ -15,10 +15,11 @@ from benchleaf.passes.circuits_cures import cured
 from benchleaf.passes.circuits_foresee import foresee, probe
 from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
 from benchleaf.passes.circuits_points import KINDS, computable
-from benchleaf.passes.circuits_state import Bench
+from benchleaf.passes.circuits_state import Bench, reading_of
 from benchleaf.passes.circuits_unknown import unknown
 from benchleaf.safety.planning import Planning
 from benchleaf.trade.network import Settled, Trouble
+from benchleaf.trade.network_read import inner_resistance
 from benchleaf.trade.reckoned import OPEN, amount, band, span_of
 
 
@@ -29,6 +30,7 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
     readings: dict[str, Foreseen] = {}
     volts: dict[str, Mapping[str, float]] = {}
     currents: dict[str, Mapping[str, float]] = {}
+    behind: dict[str, float] = {}
     found: list[Finding] = []
     told: set[tuple[str, ...]] = set()
     given = computed(case.machine, case.shop, bench, flow.stations)
@@ -47,6 +49,9 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
         if settled.blown or not computable(case.machine, station.step):
             continue
         limit = case.machine.limits[station.step.object.text]
+        inner = inner_resistance(settled, reading_of(case.machine, case.shop, station.step))
+        if inner is not None:
+            behind[station.key] = inner
         held = bounds(limit)
         asked = probe(case, bench, stations, station, held) if held is not None else None
         known = foresee(case, bench, asked, gone[station.key]) if asked is not None else None
@@ -60,7 +65,7 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         found.extend(_condemned(case.machine, station, held, foreseen))
         found.extend(_unseen(case, station, held, foreseen))
-    return Expected(readings, volts, currents, given), (*found, *unknown(case.machine, flow.stations, given))
+    return Expected(readings, volts, currents, behind, given), (*found, *unknown(case.machine, flow.stations, given))
 
 
 def _volts(settled: Settled) -> dict[str, float]:

@@ -37,7 +37,7 @@ def run(case: Case, facts: Facts) -> Result:
     findings = chain(
         chain.from_iterable(_sizes(item) for item in heads),
         chain.from_iterable(_sizes(step) for step in procedure.steps),
-        quantities_steps.of_stations(case, facts.flow),
+        quantities_steps.of_stations(case, facts.flow, facts.expected),
     )
     return Result(facts, tuple(findings))
 

@@ -3,12 +3,12 @@
 All values are exact fractions in base units.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from typing import NamedTuple
 
-from benchleaf.model.circuit import Element
 from benchleaf.model.energy import Energy
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.identifiers import each_value, spellings
 from benchleaf.model.limit import Limit
@@ -23,8 +23,6 @@ MEASURE = "measure"
 GUARDED, SIMPLE = "guarded", "simple"
 ELECTRICAL = ("battery", "mains", "dc", "capacitor")
 _OF_PRESSURE = ("hydraulic", "pneumatic")
-# The wiper of a potentiometer in the middle sees both halves side by side: a quarter of the whole.
-_WIPER = Fraction(1, 4)
 
 
 class Source(NamedTuple):
@@ -44,9 +42,13 @@ def decision_rule(limit: Limit, procedure: Procedure, shop: Shop) -> str:
     return SIMPLE if procedure.kind.name == "fault-finding" else GUARDED
 
 
-def around(machine: Machine, flow: Flow, station: Station, limit: Limit) -> Around:
-    """What the reading of a station depends on."""
-    return Around(_level(machine, flow, station, limit), series_resistance(machine, points_of(station.step, limit)))
+def around(machine: Machine, flow: Flow, station: Station, limit: Limit, expected: Expected | None) -> Around:
+    """What the reading of a station depends on; `expected` is what the circuit says of it.
+
+    A limit that the circuit gives holds what the meter takes away already.
+    """
+    inner = expected.behind.get(station.key, 0.0) if expected and not limit.from_ else 0.0
+    return Around(_level(machine, flow, station, limit), Fraction(f"{inner:.12g}"))
 
 
 def points_of(step: Step, limit: Limit) -> tuple[str, ...]:
@@ -92,36 +94,6 @@ def pieces_of(step: Step, energy: Energy) -> int:
         pieces *= count
     cells = int(blocks.count) * blocks.cells
     return next((whole for whole in (cells, int(blocks.count)) if whole == pieces), 1)
-
-
-def series_resistance(machine: Machine, points: Sequence[str]) -> Fraction:
-    """Resistance in Ω that the circuit puts between the points and whatever else hangs on it, by the first two points.
-
-    Only what the reading's own current must cross counts: resistors at a point on which nothing else hangs.
-    """
-    if machine.circuit is None:
-        return Fraction(0)
-    elements = tuple(machine.circuit.elements.values())
-    return sum((_behind(point, elements) for point in points[:2]), Fraction(0))
-
-
-def _behind(point: str, elements: tuple[Element, ...]) -> Fraction:
-    total, here, crossed = Fraction(0), point, set[int]()
-    while True:
-        at = [place for place, each in enumerate(elements) if here in [node.name for node in each.nodes]]
-        onward = [place for place in at if place not in crossed]
-        if len(onward) != 1:
-            return total
-        element = elements[onward[0]]
-        nodes = [node.name for node in element.nodes]
-        resistance = element.resistance.quantity.base if element.resistance else Fraction(0)
-        if element.type.name == "potentiometer" and len(nodes) == 3 and here == nodes[1]:
-            return total + resistance * _WIPER
-        if element.type.name != "resistor" or len(nodes) != 2:
-            return total
-        total += resistance
-        crossed.add(onward[0])
-        here = nodes[1] if here == nodes[0] else nodes[0]
 
 
 def typical(limit: Limit) -> Fraction | None:

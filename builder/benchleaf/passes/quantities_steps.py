@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from benchleaf.base.finding import Finding, Related
 from benchleaf.model.energy import Energy
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow
 from benchleaf.model.limit import Limit
 from benchleaf.model.machine import Machine
@@ -31,7 +32,7 @@ _PHASES = 3
 _STAR = 3**0.5
 
 
-def of_stations(case: Case, flow: Flow) -> Iterator[Finding]:
+def of_stations(case: Case, flow: Flow, expected: Expected | None) -> Iterator[Finding]:
     """Everything about the instruments of a procedure; that they decide with little room is told once."""
     barely: list[Finding] = []
     for station in flow.stations:
@@ -45,8 +46,8 @@ def of_stations(case: Case, flow: Flow) -> Iterator[Finding]:
         if meter is None:
             continue
         yield from _of_meter(case.machine, station.step, limit, meter)
-        decided = of_decision(station.step, limit, meter, around(case.machine, flow, station, limit), case.machine)
-        for finding in decided:
+        given = around(case.machine, flow, station, limit, expected)
+        for finding in of_decision(station.step, limit, meter, given):
             if finding.slug == rules.RATHER_COARSE.slug:
                 barely.append(finding)
             else:

@@ -6,12 +6,10 @@ from fractions import Fraction
 
 from benchleaf.base.finding import Finding, Related
 from benchleaf.model.limit import Limit
-from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Step
 from benchleaf.model.shop import Meter
 from benchleaf.model.units import Unit, base_unit
 from benchleaf.passes import quantities_meter_rules as rules
-from benchleaf.passes.quantities_around import points_of, series_resistance
 from benchleaf.passes.quantities_decision import Around, Decision, decide, difference_limit
 from benchleaf.passes.quantities_limits import dimension_of
 from benchleaf.passes.quantities_risk import guarded_ends, risks_of_all
@@ -26,7 +24,7 @@ LOW_OHMS = 10
 _FIGURES = 2
 
 
-def of_decision(step: Step, limit: Limit, meter: Meter, around: Around, machine: Machine) -> Iterator[Finding]:
+def of_decision(step: Step, limit: Limit, meter: Meter, around: Around) -> Iterator[Finding]:
     """What the meter's uncertainty does to the limit; the last grade is told apart, being told once a procedure."""
     decision = decide(limit, meter, around)
     if decision is None or step.meter is None:
@@ -39,7 +37,7 @@ def of_decision(step: Step, limit: Limit, meter: Meter, around: Around, machine:
         rule = rules.TOO_COARSE
     if rule is None:
         return
-    mend = _cure(step, limit, decision, machine) or rule.mend
+    mend = _cure(limit, decision, around) or rule.mend
     sentence = _sentence(step, limit, decision) + _of_all(limit, decision)
     yield rule.at(step.meter.span, sentence, mend=mend, related=_where(limit, meter, step))
 
@@ -78,11 +76,11 @@ def _sentence(step: Step, limit: Limit, decision: Decision) -> str:
     return f"`{name}` reads `{key}` to ±{doubt}, which is {share} % of the limit."
 
 
-def _cure(step: Step, limit: Limit, decision: Decision, machine: Machine) -> str:
+def _cure(limit: Limit, decision: Decision, around: Around) -> str:
     """What helps where accuracy alone is not to blame; empty where it is."""
     worst = max(decision.edges, key=lambda edge: edge.expanded)
     if worst.loading * 2 > worst.expanded:
-        behind = size_text(series_resistance(machine, points_of(step, limit)), base_unit("resistance"))
+        behind = size_text(around.series, base_unit("resistance"))
         return (
             f"Most of it is the meter's own load, since the points lie behind {behind}: read nearer to the source, "
             "or with a meter of higher input resistance."

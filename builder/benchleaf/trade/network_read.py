@@ -72,12 +72,18 @@ def quick(settled: Settled, reading: Reading) -> float | None:
 
     A meter over a part of the circuit that stands still is a load on its open voltage and inner resistance (Thévenin).
     """
+    inner = inner_resistance(settled, reading)
+    if inner is None:
+        return None
+    return settled.solution.between(reading.first, reading.last) * reading.meter / (reading.meter + inner)
+
+
+def inner_resistance(settled: Settled, reading: Reading) -> float | None:
+    """The resistance in ohms behind the points of a voltage reading (Thévenin); None where nothing joins them."""
     solution = settled.solution
     if reading.measure != VOLTAGE or not solution.joined(reading.first, reading.last):
         return None
-    weights = solution.weights(reading.first, reading.last)
-    inner = solution.lean(weights, reading.first, reading.last)
-    return solution.between(reading.first, reading.last) * reading.meter / (reading.meter + inner)
+    return solution.lean(solution.weights(reading.first, reading.last), reading.first, reading.last)
 
 
 def _answers(settled: Settled, reading: Reading) -> dict[str, float]:
