@@ -12,7 +12,7 @@ from benchleaf.card.offered import offered
 
 WIDER_THAN_SCREEN = """() => [...document.querySelectorAll("main *")].filter(each => {
     const box = each.getBoundingClientRect();
-    return box.width && !each.closest(".hidden") && (box.right > innerWidth + 0.5 || box.left < -0.5);
+    return box.width && !each.closest(".hidden, .plan-box > div") && (box.right > innerWidth + 0.5 || box.left < -0.5);
 }).map(each => each.outerHTML.slice(0, 80))"""
 
 

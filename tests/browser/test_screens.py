@@ -5,7 +5,7 @@ import re
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from tests.browser.conftest import CARD, Hand
-from tests.render.sample_cards import FAULT_FINDING
+from tests.render.sample_cards import CARDS, FAULT_FINDING
 
 IN_SIGHT = """selector => {
     const found = document.querySelector(selector), box = found.getBoundingClientRect();
@@ -59,6 +59,71 @@ def test_main_actions_are_large_and_apart(desk):
     hand.page.click("#menu")
     heights = [each.bounding_box()["height"] for each in hand.page.locator("#panel button").all()]
     assert min(heights) >= 72
+
+
+# Puts the work at a step, with its warnings read and a reading that is far too high.
+AT_STEP = """n => {
+    const { state, way } = desk.it, step = way.step(n);
+    const values = { [`ack-${n}`]: true, [`temp-${n}`]: "20" };
+    Object.assign(state, { at: { kind: "step", step: n }, since: clock.now(), values });
+    const of = step.reading && step.reading.limit.of;
+    const found = { entries: [], meter: {}, values: [numbers.parse("50")] };
+    if (of) state.visits.push({ step: of, way: 0, led: { kind: "step" }, values: {}, found });
+    if (step.reading) step.reading.labels.forEach((_, place) => (state.values[`read-${n}-${place}`] = "99999"));
+    view.arrive();
+    view.show();
+    document.activeElement.blur();
+}"""
+# What has to be in sight without scrolling at a step, and is not.
+OUT_OF_SIGHT = """n => {
+    const step = document.getElementById(`step-${n}`);
+    const bar = document.querySelector(".bar").getBoundingClientRect().bottom;
+    const dock = document.getElementById("dock").getBoundingClientRect().top;
+    const inside = (box, low, high) => box.height > 0 && box.top >= low - 1 && box.bottom <= high + 1;
+    const read = step.querySelector(".reading") ? ", .limit, .verdict, .leads-on span:not(.plain)" : "";
+    const found = [...step.querySelectorAll(`.command${read}`)].map(each => [each, each.getBoundingClientRect()]);
+    const hidden = found.filter(([_, box]) => !inside(box, bar, dock));
+    const told = hidden.map(([each, box]) => `${n} ${each.textContent}: ${box.top} to ${box.bottom}, free to ${dock}`);
+    return inside(document.getElementById("locks").getBoundingClientRect(), 0, bar) ? told : [...told, `${n} locks`];
+}"""
+# Of what a finger is to hit: what is lower than 72 pixels, and what lies nearer to another than 16.
+SMALL_OR_NEAR = """() => {
+    const seen = [...document.querySelectorAll("button, input, select, .way, .require")].filter(each => {
+        const box = each.getBoundingClientRect();
+        return box.height > 0 && !each.disabled && !(each.matches("input") && each.closest(".way, .require"));
+    });
+    const name = each => `${each.tagName} ${each.name || each.id || each.className} ${each.textContent.slice(0, 20)}`;
+    const boxes = seen.map(each => [each, each.getBoundingClientRect()]);
+    const small = boxes.filter(([_, box]) => box.height < 71.9).map(([each, box]) => `${name(each)}: ${box.height}`);
+    const fixed = each => Boolean(each.closest("#dock, .bar"));
+    const apart = (a, b) => Math.max(a.left - b.right, b.left - a.right, a.top - b.bottom, b.top - a.bottom);
+    const near = boxes.flatMap(([each, a], place) => boxes.slice(place + 1)
+        .filter(([other, b]) => fixed(each) === fixed(other) && apart(a, b) < 15.9)
+        .map(([other]) => `${name(each)} by ${name(other)}`));
+    return [...small, ...near];
+}"""
+
+
+@pytest.mark.parametrize("card", [CARD, *CARDS[1:]], ids=lambda card: card.id)
+def test_at_each_step_of_a_small_phone_nothing_needs_scrolling_and_all_is_large_and_apart(desk, card):
+    hand = Hand(desk.open(desk.file(card)))
+    hand.begin()
+    if not hand.step:
+        hand.on()
+    for step in card.steps:
+        hand.page.evaluate(AT_STEP, step.number)
+        assert hand.step == step.number
+        assert hand.page.evaluate(OUT_OF_SIGHT, step.number) == []
+        assert hand.page.evaluate(SMALL_OR_NEAR) == [], step.number
+    for opened in ("#menu", "#cant"):
+        hand.page.click(opened)
+        found = hand.page.evaluate(
+            SMALL_OR_NEAR.replace('"button, input, select,', '"#panel button, #panel input,').replace(
+                " .way, .require", " #panel .way", 1
+            )
+        )
+        assert found == []
+        hand.page.keyboard.press("Escape")
 
 
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]}

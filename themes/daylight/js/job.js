@@ -25,6 +25,7 @@ const job = (() => {
     },
     leave(state, event, way) {
       const step = way.step(state.at.step);
+      if (!Number.isInteger(event.way)) throw new Error("no way out");
       const chosen = step.ways[event.way] || { kind: "stop" };
       const found = reading(state, step, way);
       state.visits.push({
@@ -102,6 +103,7 @@ const job = (() => {
   }
 
   function apply(state, event, way) {
+    if (!Object.hasOwn(KINDS, event.kind)) throw new Error("no kind of event");
     KINDS[event.kind](state, event, way);
     if (["person", "note", "stop", "asked"].includes(event.kind)) clean(state);
     state.last = event.at;

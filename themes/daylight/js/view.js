@@ -193,7 +193,7 @@ const view = (() => {
   // Says when the job was last kept, or loudly that it is not.
   function saved() {
     const { places, savedAt, bare } = it;
-    const unread = it.unread || fresh(it.state);
+    const unread = it.state.gaps.length ? fresh(it.state) : it.unread;
     at("saved").textContent = !it.about ? "" : places ? say("saved at {time}", { time: savedAt ? clock.hour(savedAt) : "…" }) : say("not saved");
     const words = [
       places ? "" : say("NOT SAVED: this browser keeps nothing more. Save the record as a file now (Menu), or write on paper."),
