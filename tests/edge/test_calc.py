@@ -234,6 +234,11 @@ def test_what_a_converted_value_prints(answer, words, printed):
     assert answer(words)["result"]["printed"]["value"] == printed
 
 
+def test_a_risk_of_nearly_nothing_is_said_so(calc):
+    told = calc("guardband low=9.9V high=10.1V reading=10V resolution=1mV", "accuracy=0.05 % + 3 digits").out
+    assert f"below 0.000{SPACE}001\n" in told
+
+
 def test_whether_a_factor_is_exact(answer):
     assert answer("convert value=36 ft to=m")["result"]["exact"] == {"value": True, "unit": ""}
     assert answer("convert value=1 rad to=deg")["result"]["exact"]["value"] is False

@@ -11,6 +11,8 @@ from benchleaf.trade.numbers import number, with_unit
 
 # Figures that are shown; JSON has them all.
 _FIGURES = 6
+# A share below it is as good as none to a reader.
+_LEAST_SHARE = 1e-6
 _WIDTH = 110
 
 
@@ -50,6 +52,8 @@ def _paragraph(lead: str, text: str) -> str:
 def _printed(result: Result) -> str:
     if isinstance(result.value, bool):
         return "true" if result.value else "false"
+    if not isinstance(result.value, str) and result.unit == "1" and 0 < result.value < _LEAST_SHARE:
+        return f"below {number(Decimal(f'{_LEAST_SHARE:f}'))}"
     value = Decimal(result.value) if isinstance(result.value, str) else _rounded(result.value)
     found = find(result.unit)
     return with_unit(value, found) if found else f"{number(value)} {result.unit}".rstrip()
