@@ -14,6 +14,8 @@ from benchleaf.build.judge import judge
 from benchleaf.build.request import Request, silence
 from benchleaf.card.compile import compile_card
 from benchleaf.card.wired import Wiring, WiringNode, WiringPiece
+from benchleaf.render import html
+from benchleaf.render.theme import load
 from benchleaf.render.wiring import wiring_sketch, words
 from benchleaf.render.wiring_layout import lay
 from benchleaf.render.wiring_symbols import symbol
@@ -159,3 +161,47 @@ def test_a_closed_switch_differs_from_an_open_one():
     opened, closed = symbol("switch", "open"), symbol("switch", "closed")
     assert max(abs(y) for stroke in opened.lines for _, y in stroke) > 7
     assert max(abs(y) for stroke in closed.lines for _, y in stroke) <= 3
+
+
+@pytest.fixture(scope="module")
+def silent():
+    (card,) = (
+        compile_card(held.case, held.facts)
+        for one in judge(gather(Request(ROOT, "2026-06-01")), silence).judged
+        for held in one.classes
+        if one.key[-1] == "contactor-silent"
+    )
+    return card
+
+
+def parts(document, first):
+    """The parts of a document from each step on, by its number."""
+    pieces = re.split(r'<li class="step[^>]* id="step-(\d+)"', document)
+    return dict(zip(map(int, pieces[1::2]), pieces[2::2], strict=True))[first]
+
+
+@pytest.mark.parametrize("draw", [html.page, html.checklist])
+def test_card_and_checklist_draw_it_once_and_refer_to_it(silent, draw):
+    shared = next(each for each in silent.wiring if len(each.steps) > 1)
+    first, *later = shared.steps
+    assets = {step.figure.file: b"<svg/>" for step in silent.steps if step.figure}
+    document = draw(silent, assets, load("daylight"))
+    assert document.count('<svg class="wiring"') == len(silent.wiring)
+    assert f"<title>{words(shared)}</title>" in parts(document, first)
+    for number in later:
+        assert f"Wiring: as drawn at step {first}." in parts(document, number)
+        assert '<svg class="wiring"' not in parts(document, number)
+
+
+def test_the_checklist_folds_the_plan_away(silent):
+    assets = {step.figure.file: b"<svg/>" for step in silent.steps if step.figure}
+    document = html.checklist(silent, assets, load("daylight"))
+    folded = document.partition('<details class="plan-box">')[2].partition("</details>")[0]
+    assert folded.startswith("<summary>Plan of the fault finding</summary>") and '<svg class="plan"' in folded
+
+
+def test_a_dark_screen_keeps_the_word_on_the_black_lead(silent):
+    assets = {step.figure.file: b"<svg/>" for step in silent.steps if step.figure}
+    document = html.checklist(silent, assets, load("daylight"))
+    assert 'class="on" fill="#fff">Black<' in document
+    assert ".wiring .on { fill: var(--paper) }" in document

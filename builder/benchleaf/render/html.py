@@ -24,6 +24,7 @@ from benchleaf.render.code import code, identity, short_digest
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.theme import Theme
+from benchleaf.render.wiring import wiring_sketch
 
 Answer = TypeVar("Answer")
 
@@ -57,6 +58,7 @@ _QUESTIONS = (
     "signal",
     "state_word",
     "endings",
+    "wiring_of",
 )
 
 
@@ -204,7 +206,8 @@ def _environment(theme: Theme, wording: Wording) -> Environment:
         halves_at_hand=_in_language(at_hand.halves_at_hand, wording),
         halves=lambda lines: abreast.halves(lines, abreast.words),
         gauge=lambda band: Markup(pictures.gauge(band, wording)),
-        plan=lambda card, form: Markup(plan.plan(card, form.room)),
+        plan=lambda card, room: Markup(plan.plan(card, room, wording)),
+        sketch=lambda wired, zoom: Markup(wiring_sketch(wired, wording, zoom)),
         pattern=lambda joint: Markup(pictures.pattern(joint, wording)),
     )
     return environment

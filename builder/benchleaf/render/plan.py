@@ -8,6 +8,7 @@ from html import escape
 from textwrap import wrap
 from typing import NamedTuple
 
+from benchleaf.base.said import ENGLISH, Wording, fill, row
 from benchleaf.card.model import Card, CardStep
 from benchleaf.card.records import Choice
 from benchleaf.render.plan_layers import Layered, Place, layered
@@ -89,13 +90,13 @@ def _onward(key: str, steps: dict[str, CardStep]) -> str:
     return _STOP if key in (_STOP, "end") or key in seen else key
 
 
-def plan(card: Card, room: tuple[float, float]) -> str:
+def plan(card: Card, room: tuple[float, float], wording: Wording = ENGLISH) -> str:
     """The plan as SVG with a title, within a room of this width and height in millimetres.
 
     Empty text where the card asks fewer than two questions.
     """
     lines = edges(card)
-    nodes = _nodes(card, lines)
+    nodes = _nodes(card, lines, wording)
     if card.kind != "fault-finding" or sum(node.kind == "step" for node in nodes.values()) < 2:
         return ""
     drawn = {}
@@ -105,23 +106,24 @@ def plan(card: Card, room: tuple[float, float]) -> str:
         nodes[label.key] = label
     pairs = [pair for edge, label in drawn.items() for pair in ((edge.start, label.key), (label.key, edge.end))]
     sizes = {key: (node.width, node.height) for key, node in nodes.items()}
-    return _svg(nodes, pairs, layered(sizes, pairs, _ACROSS, _DOWN), _title(card, lines), room)
+    return _svg(nodes, pairs, layered(sizes, pairs, _ACROSS, _DOWN), _title(card, lines, wording), room)
 
 
-def _nodes(card: Card, lines: tuple[Edge, ...]) -> dict[str, Node]:
+def _nodes(card: Card, lines: tuple[Edge, ...], wording: Wording) -> dict[str, Node]:
     """The nodes that lines touch, in the order of the card. Each way to stop has one of its own."""
     touched = {key for edge in lines for key in (edge.start, edge.end)}
     nodes = {}
     for step in card.steps:
         if step.key in touched:
-            text = wrap(f"{step.number} {_plain(step.command)}", _LETTERS)
-            nodes[step.key] = Node(step.key, "step", _short(text, 3))
+            command = wrap(f"{step.number} {_plain(step.command)}", _LETTERS)
+            nodes[step.key] = Node(step.key, "step", _short(command, 3))
     for outcome in card.outcomes:
         key = f"outcome:{outcome.key}"
         if key in touched:
-            nodes[key] = Node(key, "outcome", _short(wrap(f"Finding {outcome.number}: {outcome.title}", _LETTERS), 2))
+            text = wording.say("Finding {number}: {title}", number=outcome.number, title=outcome.title)
+            nodes[key] = Node(key, "outcome", _short(wrap(text, _LETTERS), 2))
     stops = sorted(key for key in touched if key.startswith(f"{_STOP}:"))
-    nodes |= {key: Node(key, _STOP, ("Stop and ask",)) for key in stops}
+    nodes |= {key: Node(key, _STOP, tuple(wrap(wording.say("Stop and ask"), _LABEL_LETTERS))) for key in stops}
     return nodes
 
 
@@ -202,9 +204,14 @@ def _words(node: Node, x: float, y: float) -> str:
     )
 
 
-def _title(card: Card, lines: tuple[Edge, ...]) -> str:
+def _title(card: Card, lines: tuple[Edge, ...], wording: Wording) -> str:
     """The plan in words: every line with its answer."""
-    names = {step.key: f"step {step.number}" for step in card.steps}
-    names |= {f"outcome:{outcome.key}": f"finding {outcome.number}" for outcome in card.outcomes}
-    said = "; ".join(f"{names[edge.start]}, {edge.label}: {names.get(edge.end, 'stop and ask')}" for edge in lines)
-    return f"Plan of the fault finding. {said}."
+    names = {step.key: fill("step {number}", number=step.number) for step in card.steps}
+    names |= {f"outcome:{each.key}": fill("finding {number}", number=each.number) for each in card.outcomes}
+    said = [
+        fill(
+            "{start}, {answer}: {end}", start=names[e.start], answer=e.label, end=names.get(e.end, fill("stop and ask"))
+        )
+        for e in lines
+    ]
+    return wording.speak(fill("Plan of the fault finding. {lines}.", lines=row(said, "; ")))

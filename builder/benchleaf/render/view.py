@@ -9,6 +9,7 @@ from markupsafe import Markup, escape
 from benchleaf.base.said import capital, fill, listed, row
 from benchleaf.card.model import Card, CardOutcome, CardStep, Person, Section
 from benchleaf.card.records import Choice, Reading, Reason, Warn
+from benchleaf.card.wired import Wiring
 
 # The state in words, and the word that stands across each page.
 _STATES = {
@@ -251,3 +252,8 @@ def endings(card: Card) -> tuple[Left, ...]:
         label = fill("Findings {numbers}", numbers=each) if len(together) > 1 else fill("Finding {number}", number=each)
         found[-1] = found[-1]._replace(label=label, outcomes=together)
     return tuple(found)
+
+
+def wiring_of(card: Card, step: CardStep) -> Wiring | None:
+    """The wiring around the reading of a step; the first of its steps is the one that draws it."""
+    return next((each for each in card.wiring if step.number in each.steps), None)

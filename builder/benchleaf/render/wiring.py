@@ -53,8 +53,8 @@ class _Pen:
         self.texts.append(f'<text x="{at[0]:.1f}" y="{at[1]:.1f}"{more}>{escape(words)}{light}</text>')
 
 
-def wiring_sketch(wiring: Wiring, wording: Wording = ENGLISH) -> str:
-    """The sketch as SVG with a title that says the same in words."""
+def wiring_sketch(wiring: Wiring, wording: Wording = ENGLISH, zoom: float = 1.0) -> str:
+    """The sketch as SVG with a title that says the same in words, `zoom` times as large as on a card."""
     layout = lay(wiring)
     pen = _Pen()
     for each in layout.pieces:
@@ -78,7 +78,7 @@ def wiring_sketch(wiring: Wiring, wording: Wording = ENGLISH) -> str:
     pen.text((x, y + 3.6), _LETTERS[wiring.measure], "middle", "700")
     if wiring.shows:
         pen.text((x, y + RADIUS + LINE), wiring.shows, "middle", "700")
-    return _svg(layout, pen, words(wiring, wording))
+    return _svg(layout, pen, words(wiring, wording), _SCALE * zoom)
 
 
 def words(wiring: Wiring, wording: Wording = ENGLISH) -> str:
@@ -102,11 +102,11 @@ def _said(piece: WiringPiece) -> str:
     return row((piece.name, piece.size if piece.kind != "more" else "", stands))
 
 
-def _svg(layout: Layout, pen: _Pen, title: str) -> str:
+def _svg(layout: Layout, pen: _Pen, title: str, scale: float) -> str:
     width, height = layout.width, layout.height
     return "".join(
         (
-            f'<svg class="wiring" {_SVG} width="{width * _SCALE:.1f}mm" height="{height * _SCALE:.1f}mm" ',
+            f'<svg class="wiring" {_SVG} width="{width * scale:.1f}mm" height="{height * scale:.1f}mm" ',
             f'viewBox="0 0 {width:g} {height:g}" font-size="9" fill="currentColor"><title>{escape(title)}</title>',
             f'<path fill="none" stroke="currentColor" stroke-width="1.2" d="{"".join(pen.lines)}"/>',
             '<path fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="4 2" ',
@@ -235,7 +235,8 @@ def _draw_tail(pen: _Pen, lead: Lead, side: int) -> None:
 def _draw_tag(pen: _Pen, tag: _Tag, x: float, y: float) -> None:
     """The colour of a lead in a box, as the text of the step has it: outlined for red, filled for black."""
     (pen.solids if tag.filled else pen.lines).append(f"M{x:.1f} {y:.1f}h{tag.width:g}v10h{-tag.width:g}z")
-    fill_ = ' fill="#fff"' if tag.filled else ""
+    # On a dark screen a style sheet gives the word on the filled box the colour of the paper.
+    fill_ = ' class="on" fill="#fff"' if tag.filled else ""
     pen.texts.append(
         f'<text x="{x + tag.width / 2:.1f}" y="{y + 7.8:.1f}" text-anchor="middle" font-size="8" font-weight="600"'
         f"{fill_}>{escape(tag.text)}</text>"

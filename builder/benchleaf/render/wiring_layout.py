@@ -124,8 +124,7 @@ def _row(pieces: tuple[WiringPiece, ...], row: str, start: float, across: float,
     step = across / len(pieces)
     half = abs(step) / 2
     return [
-        Laid(piece, (start + step * (number + 0.5), y), half, row, _label(piece))
-        for number, piece in enumerate(pieces)
+        Laid(piece, (start + step * (number + 0.5), y), half, row, _label(piece)) for number, piece in enumerate(pieces)
     ]
 
 
