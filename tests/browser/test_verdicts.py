@@ -117,6 +117,45 @@ def test_a_limit_by_temperature_lies_on_straight_lines(judged):
     assert "lies outside of 0 °C to 20 °C: stop and ask" in judged(card, "11", warmth="25")[1]
 
 
+def test_each_meter_has_its_own_lines_over_temperature(judged):
+    """Halfway between rows: 10.5 V to 12.5 V, surely good with one meter from 10.6 V on, with the other from 11.0 V."""
+
+    def rows(low, high):
+        return (
+            BandRow(celsius("0"), volts("10"), volts("12"), volts(low), volts(high)),
+            BandRow(celsius("20"), volts("11"), volts("13"), volts(f"{float(low) + 1}"), volts(f"{float(high) + 1}")),
+        )
+
+    other = MeterBand("meter-2", "meter 2", None, None, (), volts("0.5"), "2", "", "", rows=rows("10.5", "11.5"))
+    band = REST.band._replace(form="by-temperature", low=None, nominal=None, high=None, rows=rows("10.1", "11.9"))
+    card = reading(band._replace(others=(other,)))
+    coarse = {"name": "meter 2", "limit": card["meters"]["meter-2"]["limit"]}
+    for typed, fine, rough in (
+        ("10.6", "inside", "too_close"), ("11.0", "inside", "inside"), ("12.4", "inside", "too_close"),
+        ("10.55", "too_close", "too_close"), ("10.49", "below", "below"), ("12.51", "above", "above"),
+    ):  # fmt: skip
+        assert judged(card, typed, warmth="10")[0] == fine, typed
+        assert judged(card, typed, warmth="10", meter=coarse)[0] == rough, typed
+
+
+def test_zero_is_what_the_meter_can_tell_from_the_limit_of_the_proof(judged):
+    """Below 5 V, of which the tester is sure up to 4.6 V, and another meter up to 4.9 V."""
+    other = MeterBand("meter-2", "meter 2", None, volts("4.9"), (), volts("0.1"), "", "", "")
+    band = REST.band._replace(
+        form="proof", sentence="below 5 V", low=None, nominal=None, high=volts("5"), accept_high=volts("4.6"),
+        decision="guarded", others=(other,),
+    )  # fmt: skip
+    card = reading(band, instrument="tester", blanks=("", ""))
+    fine = {"name": "meter 2", "limit": card["meters"]["meter-2"]["limit"]}
+    assert judged(card, "0.2", "-4.6") == ("inside", "Zero: every reading is at most 4.6 V with tester.")
+    assert judged(card, "0.2", "-4.7")[0] == "not-zero"
+    assert judged(card, "0.2", "4.7")[1] == "4.7 V is not zero: it must be at most 4.6 V with tester."
+    assert judged(card, "0.2", "4.7", meter=fine)[0] == "inside"
+    unknown = reading(band._replace(accept_high=None, others=()), instrument="tester", blanks=("", ""))
+    assert judged(unknown, "0.2", "4.99")[0] == "inside"
+    assert judged(unknown, "5", "0")[1] == "5 V is not zero: it must be below 5 V."
+
+
 def test_what_must_be_open_is_open(judged):
     card = reading(REST.band._replace(form="open", low=None, nominal=None, high=None))
     assert judged(card, "OL") == ("inside", "OL is open: good.")
