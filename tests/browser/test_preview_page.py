@@ -86,6 +86,54 @@ def test_a_broken_file_keeps_the_last_good_page_with_the_findings_above(workspac
     page.wait_for_function("() => !document.querySelector('.told.error')")
 
 
+def test_a_finding_stands_at_its_step_in_each_document_that_shows(workspace, page):
+    path = workspace / "procedures/df-1/filter-clean.yaml"
+    good = path.read_text("utf-8")
+    path.write_text(good.replace("info: Brush the mat", "info: " + "Brush the mat and " * 12 + "brush it"), "utf-8")
+    page.wait_for_selector(".told.warning a.at")
+    assert page.locator(".told.error").count() == 0
+    told = page.locator(".told.warning").first
+    number = told.locator("a.at").inner_text().removeprefix("step ")
+    slug = told.locator(".slug").inner_text()
+    for title in ("Card", "Checklist"):
+        note = page.frame_locator(f"iframe[title^={title}]").locator(f"#step-{number} > .refusal").first
+        note.wait_for(state="attached")
+        assert slug in note.text_content()
+    told.locator("a.at").click()
+    box = page.frame_locator("iframe[title^=Checklist]").locator(f"#step-{number}").bounding_box()
+    frame = page.locator("iframe[title^=Checklist]").bounding_box()
+    assert frame["y"] <= box["y"] + box["height"] and box["y"] <= frame["y"] + frame["height"]
+    path.write_text(good.replace("  - open: lid\n", "  - open: lidd\n"), "utf-8")
+    page.wait_for_selector(".told.error a.at")
+    note = page.frame_locator("iframe[title^=Card]").locator("li.step > .refusal:has-text('names.unknown-')")
+    note.wait_for(state="attached")
+    path.write_text(good, "utf-8")
+    page.wait_for_function("() => !document.querySelector('.told')")
+    assert page.frame_locator("iframe[title^=Card]").locator(".refusal").count() == 0
+
+
+def test_what_belongs_to_no_step_stands_above_only(workspace, page):
+    path = workspace / "procedures/df-1/filter-clean.yaml"
+    path.write_text(path.read_text("utf-8").replace("final: {switch: off", "final: {swich: off"), "utf-8")
+    page.wait_for_selector(".told.error")
+    assert page.locator("a.at").count() == 0
+    assert card(page).locator(".refusal").count() == 0
+
+
+def test_the_plan_of_a_fault_search_stands_beside_its_card(workspace, browser, address):
+    shutil.copytree(ROOT / "procedures/ht-600", workspace / "procedures/ht-600")
+    shutil.copytree(ROOT / "procedures/common", workspace / "procedures/common", dirs_exist_ok=True)
+    shutil.copy(ROOT / "procedures/shop.yaml", workspace / "procedures/shop.yaml")
+    page = browser.new_page()
+    page.goto(f"{address}ht-600/no-lift")
+    page.wait_for_selector("iframe[title^=Plan]")
+    page.frame_locator("iframe[title^=Plan]").locator("svg").first.wait_for()
+    assert page.locator("#frames figcaption").all_inner_texts() == [
+        "Card, not yet in pages", "Checklist", "Plan", "Trace"
+    ]  # fmt: skip
+    page.close()
+
+
 def test_a_renamed_file_is_told_and_a_burst_of_edits_ends_in_the_last_one(workspace, page):
     path = workspace / "procedures/df-1/filter-clean.yaml"
     good = path.read_text("utf-8")

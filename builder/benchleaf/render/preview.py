@@ -1,25 +1,36 @@
 """The page round the previewed documents: findings above, documents side by side below, each in a frame of its own."""
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from benchleaf.render import signs
+from benchleaf.card.model import Card
+from benchleaf.render import plan, signs
 from benchleaf.render.html import data_uri, draw
 from benchleaf.render.theme import Theme
 
 # What a screen shows of a page for paper: heads and feet are the printer's to place, and a frame is narrow.
 _ON_SCREEN = (
     "<style>@media screen{.run-head,.run-foot{display:none}html{background:#fff;zoom:.8}@media(max-width:600px){"
-    "html{zoom:.55}}body{width:184mm;margin:0 auto;padding:6mm 0;font-family:'Fira Sans',system-ui,sans-serif}}</style>"
+    "html{zoom:.55}}body{width:184mm;margin:0 auto;padding:6mm 0;font-family:'Fira Sans',system-ui,sans-serif}"
+    ".refusal{background:#16181a;color:#fff;padding:2mm 3mm;font-weight:700;margin:0 0 2mm}}</style>"
 )
+_PLAN = (
+    '<!DOCTYPE html><html lang="en"><head><meta charset="utf-8"><title>Plan</title><style>body{{margin:1rem;background:'
+    "#fff}}svg{{display:block;width:100%;height:auto;max-width:60rem}}</style></head><body>{}</body></html>"
+)
+_STEP = re.compile(r'<li class="step[^>]*\bid="step-(\d+)"[^>]*>')
+_PLAN_ROOM = (400.0, 4000.0)
 _REFERENCE = re.compile(r'(?<=["\'(])(asset|sign):([^"\')]+)')
 
 
 class Told(NamedTuple):
-    """A finding as the page shows it: severity, place, sentence, the source line cut in three, why, mend, slug."""
+    """A finding as the page shows it: severity, place, sentence, the source line cut in three, why, mend, slug.
+
+    `step` is the number of the step to which it belongs on the card that shows; 0 for none.
+    """
 
     severity: str
     place: str
@@ -28,6 +39,7 @@ class Told(NamedTuple):
     why: str
     mend: str
     slug: str
+    step: int
 
 
 class Frame(NamedTuple):
@@ -69,3 +81,18 @@ def framed(page: str, pictures: Mapping[str, bytes]) -> str:
         return data_uri(match[2], pictures[match[2]]) if match[2] in pictures else match[0]
 
     return _REFERENCE.sub(filled, page).replace("</head>", f"{_ON_SCREEN}</head>", 1)
+
+
+def planned(card: Card) -> str:
+    """The plan of a fault-finding card as a page; empty where there is none."""
+    drawn = plan.plan(card, _PLAN_ROOM)
+    return _PLAN.format(drawn) if drawn else ""
+
+
+def marked(page: str, notes: Mapping[int, Sequence[str]]) -> str:
+    """A card's page or a checklist with sentences at its steps, by their numbers."""
+    told = {
+        str(number): "".join(f'<p class="refusal">{escape(sentence)}</p>' for sentence in sentences)
+        for number, sentences in notes.items()
+    }
+    return _STEP.sub(lambda start: start[0] + told.get(start[1], ""), page)

@@ -119,7 +119,9 @@ class Preview:
             for place, variant in enumerate(look.variants)
             for view in variant.pages
         ]
-        told = [_told(finding, look) for finding in look.findings]
+        steps = {id(finding): key for key, findings in look.marks.items() for finding in findings}
+        numbers = look.variants[0].numbers if look.variants else {}
+        told = [_told(finding, look, numbers.get(steps.get(id(finding), ""), 0)) for finding in look.findings]
         page = preview.look(self._theme, look.title, told, frames, old=look.old, trouble=look.trouble)
         return HTMLResponse(page, headers=_headers(_SHELL))
 
@@ -132,7 +134,7 @@ class Preview:
         if view == "trace":
             return PlainTextResponse(page, headers=_headers(_PAPER))
         # The checklist brings a policy of its own.
-        return HTMLResponse(page, headers=_headers(_PAPER if view == "card" else ""))
+        return HTMLResponse(page, headers=_headers("" if view == "checklist" else _PAPER))
 
     async def _look(self, request: Request) -> Look | None:
         key = request.path_params["machine"], request.path_params["name"]
@@ -144,11 +146,11 @@ def _headers(policy: str) -> dict[str, str]:
     return plain | ({"Content-Security-Policy": policy} if policy else {})
 
 
-def _told(finding: Finding, look: Look) -> preview.Told:
+def _told(finding: Finding, look: Look, step: int) -> preview.Told:
     span, lines = finding.span, look.lines.get(finding.span.file, ())
     line = lines[span.line - 1] if 1 <= span.line <= len(lines) else ""
     end = span.end_column - 1 if span.end_line == span.line else len(line)
     cut = (line[: span.column - 1], line[span.column - 1 : end], line[end:])
     return preview.Told(
-        finding.severity.value, place(span), finding.sentence, cut, finding.why, finding.mend, finding.slug
+        finding.severity.value, place(span), finding.sentence, cut, finding.why, finding.mend, finding.slug, step
     )

@@ -41,6 +41,14 @@
     frame.src = address;
   }
 
+  // A finding leads to its step in each document that has it.
+  document.addEventListener("click", (event) => {
+    const link = event.target.closest("a.at");
+    if (!link) return;
+    event.preventDefault();
+    for (const frame of document.querySelectorAll("iframe")) frame.contentDocument.querySelector(link.hash)?.scrollIntoView({ block: "center" });
+  });
+
   const lost = (yes) => (document.getElementById("lost").hidden = !yes);
 
   const news = new EventSource("/events");

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from hashlib import sha256
 from pathlib import Path
 from threading import Lock
+from types import MappingProxyType
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
@@ -14,32 +15,52 @@ from benchleaf.build.judge import Judged, judge, shown
 from benchleaf.build.request import Request, silence
 from benchleaf.build.verdict import Standing
 from benchleaf.card.compile import compile_card
+from benchleaf.edge.preview.marks import Marks, marks
 from benchleaf.render import html
 from benchleaf.render.fault import RenderFault
-from benchleaf.render.preview import framed
+from benchleaf.render.preview import framed, marked, planned
 from benchleaf.render.theme import Theme
 from benchleaf.safety.trace import trace
 from benchleaf.source.text import Unreadable
 
-VIEWS = ("card", "checklist", "trace")
+_NONE: Marks = MappingProxyType({})
+VIEWS = ("card", "checklist", "plan", "trace")
+# Documents in which findings stand at their steps.
+_MARKED = ("card", "checklist")
 
 
 class Variant(NamedTuple):
-    """The documents for one class of machines, as HTML by view; `label` is empty where there is one class only."""
+    """The documents for one class of machines, as HTML by view; `label` is empty where there is one class only.
+
+    `numbers` are those of the card's steps by their keys.
+    """
 
     label: str
     pages: Mapping[str, str]
+    numbers: Mapping[str, int]
 
     def digest(self, view: str) -> str:
         """Tells two states of a page apart."""
         return sha256(self.pages[view].encode()).hexdigest()[:16]
+
+    def with_marks(self, found: Marks) -> "Variant":
+        """The same with findings at their steps, as far as its card has these steps."""
+        if not found:
+            return self
+        notes = {
+            self.numbers[key]: [f"{one.severity.value}: {one.sentence} [{one.slug}]" for one in findings]
+            for key, findings in found.items()
+            if key in self.numbers
+        }
+        pages = {view: marked(page, notes) if view in _MARKED else page for view, page in self.pages.items()}
+        return self._replace(pages=pages)
 
 
 class Look(NamedTuple):
     """A procedure now.
 
     `trouble` is a sentence where nothing could be checked at all. `variants` are those of the last time that nothing
-    stopped the procedure; `old` tells that this was not now.
+    stopped the procedure; `old` tells that this was not now. `marks` are the findings of each step.
     """
 
     key: Key
@@ -49,6 +70,7 @@ class Look(NamedTuple):
     variants: tuple[Variant, ...]
     old: bool
     trouble: str = ""
+    marks: Marks = _NONE
 
 
 class Session:
@@ -92,15 +114,19 @@ class Session:
         if judged is None:
             return Look(key, title, (), {}, variants, True, f"{'/'.join(key)} is no procedure of this workspace.")
         lines = {loaded.file: loaded.lines for loaded in shelf.loaded()}
-        if not judged.standing.ready:
-            return Look(key, title, judged.findings, lines, variants, True)
-        try:
-            made = self._made(judged, shelf)
-        except RenderFault as fault:
-            return Look(key, title, judged.findings, lines, variants, True, f"The documents can't be drawn: {fault}.")
-        record = shelf.procedures[key].record
-        self._good[key] = (str(record.title), made)
-        return Look(key, str(record.title), judged.findings, lines, made, False)
+        stations = judged.facts.flow.stations if judged.facts.flow else ()
+        here = marks(stations, judged.findings, lines)
+        trouble = ""
+        if judged.standing.ready:
+            try:
+                variants = self._made(judged, shelf)
+                title = str(shelf.procedures[key].record.title)
+                self._good[key] = title, variants
+            except RenderFault as fault:
+                trouble = f"The documents can't be drawn: {fault}."
+        shown_with = tuple(variant.with_marks(here) for variant in variants)
+        old = bool(trouble) or not judged.standing.ready
+        return Look(key, title, judged.findings, lines, shown_with, old, trouble, here)
 
     def _made(self, judged: Judged, shelf: Shelf) -> tuple[Variant, ...]:
         machine = next(machine for machine in shelf.survey.machines if machine.name == judged.key[0])
@@ -112,7 +138,11 @@ class Session:
                 "card": framed(html.page(card, pictures, self._theme), pictures),
                 "checklist": html.checklist(card, pictures, self._theme),
             }
+            flow = planned(card)
+            if flow:
+                pages["plan"] = flow
             if held.facts.planning is not None and held.case.machine is not None:
                 pages["trace"] = "\n".join(trace(held.case.machine, held.facts.planning, held.facts.expected))
-            made.append(Variant(card.machine.serials if len(judged.classes) > 1 else "", pages))
+            label = card.machine.serials if len(judged.classes) > 1 else ""
+            made.append(Variant(label, pages, {step.key: step.number for step in card.steps}))
         return tuple(made)
