@@ -49,7 +49,6 @@ def common(common: Common) -> tuple[Finding, ...]:
         slips = (
             quantities_slips.of_physics(machine),
             quantities_slips.of_siblings(machine, common.procedures, common.blocks),
-            quantities_slips.of_batteries(machine, common.procedures, common.blocks),
         )
         proofs = quantities_proofs.of_proofs(machine, common.shop)
         return tuple(chain(_of_machine(machine), proofs, *slips))

@@ -61,9 +61,9 @@ def of_physics(machine: Machine) -> Iterator[Finding]:
             yield rules.BEYOND_SOURCE.at(size.span, sentence, mend=_meant(size, highest))
 
 
-def of_batteries(machine: Machine, procedures: Iterable[Procedure], blocks: Mapping[str, Block]) -> Iterator[Finding]:
+def _of_batteries(machine: Machine, placed: Iterable[Placed]) -> Iterator[Finding]:
     """Direct voltages at a battery that no battery, block or cell of it has, but that a power of ten puts right."""
-    for one in _placed(machine, procedures, blocks):
+    for one in placed:
         size = typical(one.limit)
         if one.limit.measure.name != "dc-voltage" or not size or _sides(one.limit) != (True, True):
             continue
@@ -145,8 +145,9 @@ def _highest(machine: Machine) -> Fraction:
 
 
 def of_siblings(machine: Machine, procedures: Iterable[Procedure], blocks: Mapping[str, Block]) -> Iterator[Finding]:
-    """Limits that differ by a power of ten from others of the same place, and those that say nearly the same twice."""
+    """Limits a power of ten from others of their place or from their battery, and those that nearly say the same."""
     placed = _placed(machine, procedures, blocks)
+    yield from _of_batteries(machine, placed)
     for one in placed:
         yield from _power_of_ten(machine, one, placed)
     for one, other in combinations(placed, 2):
