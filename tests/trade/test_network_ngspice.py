@@ -105,7 +105,7 @@ def demonstrated():
                 continue
             bench = Bench(machine, one.case.procedure, one.facts.planning)
             for station in one.facts.flow.stations:
-                values = bench.values(station)
+                values = bench.state(station)
                 for fault in ("", *machine.faults):
                     stood = bench.at(values, fault) if values is not None else None
                     if stood is not None and isinstance(stood.settled, Settled) and not stood.settled.blown:

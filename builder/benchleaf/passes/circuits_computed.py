@@ -27,11 +27,11 @@ def computed(machine: Machine, shop: Shop, bench: Bench, stations: tuple[Station
     """The limits that the circuit gives, by name; one that it can't give at each of its steps is missing."""
     found: dict[str, list[Band | None]] = {}
     for station in stations:
-        values = bench.values(station)
-        if values is not None and wanted(machine, station) is not None:
+        state = bench.state(station)
+        if state is not None and wanted(machine, station) is not None:
             reading = None
             if computable(machine, station.step):
-                here = bench.at(values)
+                here = bench.at(state)
                 answer = band(here.network, reading_of(machine, shop, station.step), here.standing, stated=False)
                 reading = None if isinstance(answer, Trouble) or answer.floating else answer
             found.setdefault(station.step.object.text, []).append(reading)

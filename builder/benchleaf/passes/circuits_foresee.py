@@ -11,8 +11,7 @@ from benchleaf.model.relations import earlier_station
 from benchleaf.passes.base import Case
 from benchleaf.passes.circuits_limits import Bounds, in_unit, signless
 from benchleaf.passes.circuits_points import computable
-from benchleaf.passes.circuits_state import Bench, Stood, reading_of
-from benchleaf.safety.valuation import Values
+from benchleaf.passes.circuits_state import Bench, State, Stood, reading_of
 from benchleaf.trade.network import Trouble, settle
 from benchleaf.trade.network_parts import Network
 from benchleaf.trade.network_read import Band, Reading, Shown, band, quick, read
@@ -27,26 +26,26 @@ class Probe(NamedTuple):
 
     station: Station
     reading: Reading
-    values: Values
+    state: State
     bounds: Bounds
-    before: tuple[Reading, Values] | None = None
+    before: tuple[Reading, State] | None = None
 
 
 def probe(case: Case, bench: Bench, stations: Mapping[str, Station], station: Station, bounds: Bounds) -> Probe | None:
     """The probe of a step; None where it, or what it compares with, is not to be computed."""
-    values = bench.values(station)
-    if values is None:
+    state = bench.state(station)
+    if state is None:
         return None
     reading = reading_of(case.machine, case.shop, station.step)
     if not bounds.of:
-        return Probe(station, reading, values, bounds)
+        return Probe(station, reading, state, bounds)
     earlier = stations.get(earlier_station(stations, station.key, bounds.of))
     if earlier is None or not computable(case.machine, earlier.step):
         return None
-    before = bench.values(earlier)
+    before = bench.state(earlier)
     if before is None:
         return None
-    return Probe(station, reading, values, bounds, (reading_of(case.machine, case.shop, earlier.step), before))
+    return Probe(station, reading, state, bounds, (reading_of(case.machine, case.shop, earlier.step), before))
 
 
 def foresee(case: Case, bench: Bench, asked: Probe, cured: frozenset[str]) -> tuple[Foreseen, Shown] | None:
@@ -55,7 +54,7 @@ def foresee(case: Case, bench: Bench, asked: Probe, cured: frozenset[str]) -> tu
     Under a fault that is cured by now, the circuit is sound.
     """
     limit = case.machine.limits[asked.station.step.object.text]
-    shown = read(bench.at(asked.values).network, asked.reading, bench.at(asked.values).standing)
+    shown = read(bench.at(asked.state).network, asked.reading, bench.at(asked.state).standing)
     if isinstance(shown, Trouble):
         return None
     stated, whole = _bands(bench, asked, stated=True), _bands(bench, asked, stated=False)
@@ -74,7 +73,7 @@ def foresee(case: Case, bench: Bench, asked: Probe, cured: frozenset[str]) -> tu
     nominal = signless(limit, whole.nominal)
     side, unit, limit_name = asked.bounds.side(nominal), asked.bounds.unit, asked.station.step.object.text
     low, nominal, high, least, most = (in_unit(value, unit) for value in (low, nominal, high, least, most))
-    words = bench.words(asked.values)
+    words = bench.words(asked.state)
     made = Foreseen(
         asked.station.key, limit_name, unit.symbol, low, nominal, high, least, most, side, faults, sides, words
     )
@@ -87,7 +86,7 @@ def _ordered(one: float, other: float) -> tuple[float, float]:
 
 def _shown(bench: Bench, asked: Probe, fault: str) -> float | None:
     """The reading, or the comparison, under a fault; None where the circuit has no answer."""
-    now = _value(bench.at(asked.values, fault), asked.reading)
+    now = _value(bench.at(asked.state, fault), asked.reading)
     if asked.before is None or now is None:
         return now
     then = _value(bench.at(asked.before[1], fault), asked.before[0])
@@ -111,7 +110,7 @@ def _compared(how: str, now: float, then: float) -> float | None:
 
 
 def _bands(bench: Bench, asked: Probe, *, stated: bool) -> Band | None:
-    here = bench.at(asked.values)
+    here = bench.at(asked.state)
     if asked.before is None:
         found = band(here.network, asked.reading, here.standing, stated=stated)
         return None if isinstance(found, Trouble) else found
@@ -127,7 +126,7 @@ def _sampled(bench: Bench, asked: Probe, *, stated: bool) -> list[float]:
     if asked.before is None:
         return []
     drawn = random.Random(SEED)
-    here, there = bench.at(asked.values), bench.at(asked.before[1])
+    here, there = bench.at(asked.state), bench.at(asked.before[1])
     sizes = [each for each in here.network.elements if each.tolerance > 0 and (each.stated or not stated)]
     found = []
     for _ in range(CORNERS):

@@ -38,11 +38,11 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
     case = case._replace(machine=case.machine._replace(limits=MappingProxyType({**case.machine.limits, **given})))
     gone = cured(case.machine, flow)
     for station in flow.stations:
-        values = bench.values(station)
-        if values is None:
+        state = bench.state(station)
+        if state is None:
             continue
-        settled = bench.at(values).settled
-        found.extend(_at_rest(case.machine, station, settled, bench.words(values), told))
+        settled = bench.at(state).settled
+        found.extend(_at_rest(case.machine, station, settled, bench.words(state), told))
         if isinstance(settled, Trouble):
             continue
         volts[station.key] = _volts(settled)
@@ -59,7 +59,7 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         foreseen, shown = known
         readings[station.key] = foreseen
-        currents[station.key] = bench.currents(values, KINDS[limit.measure.name])
+        currents[station.key] = bench.currents(state, KINDS[limit.measure.name])
         if shown.floating:
             found.append(_floating(case.machine, station, foreseen))
             continue

@@ -11,8 +11,8 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure, Step
 from benchleaf.model.shop import Shop
 from benchleaf.passes.circuits_build import definite, network
+from benchleaf.passes.circuits_history import held_in, remembers, states_before
 from benchleaf.passes.circuits_points import CAPACITANCE, KINDS, RESISTANCE, VOLTAGE
-from benchleaf.safety.effects import moves
 from benchleaf.safety.naming import condition_name, listed, spoken
 from benchleaf.safety.planning import Planning
 from benchleaf.safety.valuation import Values, moved, sprung
@@ -20,6 +20,10 @@ from benchleaf.trade.network import Settled, Trouble, settle
 from benchleaf.trade.network_parts import AT_REST, Network, Standing, branches, dead
 from benchleaf.trade.network_read import Reading
 from benchleaf.trade.network_usual import usual
+
+_NONE: frozenset[str] = frozenset()
+# The conditions that the circuit asks for, with their values.
+_Places = frozenset[tuple[str, frozenset[str]]]
 
 
 class Stood(NamedTuple):
@@ -31,7 +35,14 @@ class Stood(NamedTuple):
     @property
     def standing(self) -> Standing:
         """How everything stands from which readings begin."""
-        return self.settled.standing if isinstance(self.settled, Settled) else Standing()
+        return self.settled.standing if isinstance(self.settled, Settled) else AT_REST
+
+
+class State(NamedTuple):
+    """The state in which a step is done: one value for each condition, and the step, for what was done before it."""
+
+    values: Values
+    step: str
 
 
 class Bench:
@@ -42,32 +53,53 @@ class Bench:
 
     def __init__(self, machine: Machine, procedure: Procedure, planning: Planning) -> None:
         self._machine, self._procedure, self._planning = machine, procedure, planning
-        self._solved: dict[tuple[frozenset[tuple[str, frozenset[str]]], str], Stood] = {}
+        self._solved: dict[tuple[_Places, str, frozenset[str]], Stood] = {}
+        self._remember: dict[_Places, bool] = {}
+        self._passed: dict[str, tuple[Values, ...]] = {}
         self._relevant = _relevant(machine)
 
-    def values(self, station: Station) -> Values | None:
-        """The state during a step: one value for each condition; None for a step that nothing leads to."""
+    def state(self, station: Station) -> State | None:
+        """The state during a step; None for a step that nothing leads to."""
         there = self._planning.woven.before.get(station.key)
         if there is None:
             return None
-        step = station.step
-        settings = (*moves(self._machine, self._procedure, step), *(step.while_.sets if step.while_ else ()))
+        settings = held_in(self._machine, self._procedure, station.step)
         # What springs back has done so, unless this very step holds it.
-        return definite(self._machine, moved(self._machine, sprung(self._machine, there.values), settings))
+        values = definite(self._machine, moved(self._machine, sprung(self._machine, there.values), settings))
+        return State(values, station.key)
 
-    def at(self, values: Values, fault: str = "") -> Stood:
-        """The circuit in a state, sound or with a fault of the machine."""
-        key = (frozenset((name, values[name]) for name in self._relevant if name in values), fault)
+    def at(self, state: State, fault: str = "") -> Stood:
+        """The circuit in a state, sound or with a fault of the machine, as what was done before has left it."""
+        places = self._places(state.values)
+        if places not in self._remember:
+            self._remember[places] = remembers(network(self._machine, state.values))
+        return self._stood(state.values, fault, self._left(state.step, fault) if self._remember[places] else _NONE)
+
+    def _stood(self, values: Values, fault: str, pulled: frozenset[str]) -> Stood:
+        key = (self._places(values), fault, pulled)
         if key not in self._solved:
             changes: Mapping[str, ElementChange] = self._machine.faults[fault].circuit if fault else EMPTY
             drawn = network(self._machine, values, changes)
-            self._solved[key] = Stood(drawn, settle(drawn))
+            self._solved[key] = Stood(drawn, settle(drawn, AT_REST._replace(pulled=pulled)))
         return self._solved[key]
 
-    def currents(self, values: Values, kind: str) -> dict[str, float]:
+    def _left(self, step: str, fault: str) -> frozenset[str]:
+        """The coils that what was done before a step has left pulled in."""
+        pulled = _NONE
+        if step not in self._passed:
+            states = states_before(self._machine, self._procedure, self._planning, step)
+            self._passed[step] = tuple(states)
+        for values in self._passed[step]:
+            pulled = self._stood(values, fault, pulled).standing.pulled
+        return pulled
+
+    def _places(self, values: Values) -> _Places:
+        return frozenset((name, values[name]) for name in self._relevant if name in values)
+
+    def currents(self, state: State, kind: str) -> dict[str, float]:
         """The current through each element of the sound circuit that lets one pass while something of this kind is
         read, in amperes; nan through a mere wire, whose current the solver does not know."""
-        stood = self.at(values)
+        stood = self.at(state)
         still = kind in (RESISTANCE, CAPACITANCE)
         drawn, standing = (dead(stood.network), AT_REST) if still else (stood.network, stood.standing)
         found = {each.name: nan for each in branches(drawn, standing) if each.first != each.last}
@@ -77,12 +109,12 @@ class Bench:
             }
         return found
 
-    def words(self, values: Values) -> str:
+    def words(self, state: State) -> str:
         """The state as far as the circuit asks for it: `key on and battery plug mated`."""
         told = [
-            f"{condition_name(self._machine, name)} {spoken(next(iter(values[name])))}"
+            f"{condition_name(self._machine, name)} {spoken(next(iter(state.values[name])))}"
             for name in self._relevant
-            if name in values
+            if name in state.values
         ]
         return listed(told)
 
