@@ -1,6 +1,6 @@
 """Quantities: sizes that exist, limits that can be met, meters that decide them, numbers that fit the machine."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from itertools import chain
 from types import MappingProxyType
 from typing import Any
@@ -10,6 +10,8 @@ from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.machine import Machine
 from benchleaf.model.nearest import nearest
+from benchleaf.model.procedure import SupplyUse
+from benchleaf.model.quantity_rules import rule_of
 from benchleaf.model.shop import Shop
 from benchleaf.model.units import dimensions, find
 from benchleaf.passes import (
@@ -24,6 +26,7 @@ from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.quantities_tables import never_negative, on_a_scale
 
 _WHOLE = "ratio"
+_OF_SUPPLIES = frozenset({"volume", "mass", "length", "area", "count", "ratio"})
 _LEAVES = frozenset((Ref, Span, Words))
 _MAPS = frozenset((dict, MappingProxyType))
 
@@ -37,9 +40,20 @@ def run(case: Case, facts: Facts) -> Result:
     findings = chain(
         chain.from_iterable(_sizes(item) for item in heads),
         chain.from_iterable(_sizes(step) for step in procedure.steps),
+        chain.from_iterable(_amounts(step.supplies) for step in procedure.steps),
+        _amounts(procedure.supplies or ()),
         quantities_steps.of_stations(case, facts.flow, facts.expected),
     )
     return Result(facts, tuple(findings))
+
+
+def _amounts(supplies: Iterable[SupplyUse]) -> Iterator[Finding]:
+    """Amounts of supplies that no supply is measured in."""
+    for use in supplies:
+        if use.amount and use.amount.quantity.dimension not in _OF_SUPPLIES:
+            named = _spoken(use.amount.quantity.dimension)
+            sentence = f"`{use.amount}` of `{use.supply}`: nothing is used up by its {named}."
+            yield rule_of("wrong-dimension").at(use.amount.span, sentence, mend="Write a volume, mass, length or area.")
 
 
 def common(common: Common) -> tuple[Finding, ...]:
@@ -116,7 +130,7 @@ def _size(amount: Amount, field: str, zero: bool) -> Iterator[Finding]:
             yield rules.IMPOSSIBLE.at(amount.span, f"A share of `{amount}` does not exist.", mend=mend)
         elif field.endswith("tolerance") and quantity.base >= 1:
             yield rules.TOLERANCE_TOO_WIDE.at(amount.span, f"A tolerance of {amount} lets everything pass.")
-    elif value < 0 and (never_negative(dimension) or field == dimension):
+    elif value < 0 and (never_negative(dimension) or field in (dimension, "highest")):
         mend = quantities_limits.without_sign(quantity.text)
         yield rules.IMPOSSIBLE.at(amount.span, f"A {_spoken(dimension)} of `{amount}` does not exist.", mend=mend)
     elif value == 0 and not zero and not on_a_scale(dimension):

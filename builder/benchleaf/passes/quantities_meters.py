@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from benchleaf.base.finding import Finding, Related
+from benchleaf.model.amounts import parse_range
 from benchleaf.model.bind import finding_of
 from benchleaf.model.limit import Limit
 from benchleaf.model.measures import measures
@@ -22,10 +23,20 @@ def of_shop(shop: Shop) -> Iterator[Finding]:
             measure = measures().get(kind)
             for each in ranges if measure else ():
                 yield from _range(each, measure.dimension if measure else "")
+    yield from _proving_unit(shop)
     for wrench in shop.wrenches.values():
         if wrench.from_.quantity.base >= wrench.to.quantity.base:
             sentence = f"The wrench goes from {wrench.from_} to {wrench.to}."
             yield rules.RANGE_OUT_OF_ORDER.at(wrench.to.span, sentence)
+
+
+def _proving_unit(shop: Shop) -> Iterator[Finding]:
+    unit = shop.proving_unit
+    found = parse_range(unit.range, "voltage") if unit else None
+    if unit and isinstance(found, Fault):
+        sentence = f"The voltages of the proving unit can't be read: {found.sentence}"
+        mend = f"Write `{found.change}`." if found.change and found.length == len(found.text) else found.mend
+        yield rules.RANGE_OUT_OF_ORDER.at(unit.span, sentence, mend=mend)
 
 
 def _range(each: MeterRange, dimension: str) -> Iterator[Finding]:
@@ -65,6 +76,9 @@ def of_step(step: Step, limit: Limit, shop: Shop) -> Iterator[Finding]:
     kinds = ranges_for(limit.measure.name)
     ranges = [each for kind in kinds for each in meter.ranges.get(kind, ())]
     if not ranges:
+        # Ranges that nobody can read are told where they stand.
+        if any(kind in meter.ranges for kind in kinds):
+            return
         has = ", ".join(f"`{kind}`" for kind in meter.ranges)
         sentence = f"`{step.meter.name}` has no range for `{limit.measure.name}`; it has {has}."
         yield rules.METER_LACKS_KIND.at(step.meter.span, sentence, related=_meter_at(meter))

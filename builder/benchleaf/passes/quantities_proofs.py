@@ -12,6 +12,7 @@ from benchleaf.model.shop import Meter, Shop
 from benchleaf.passes import quantities_meter_rules as rules
 from benchleaf.passes.quantities_around import highest_of
 from benchleaf.passes.quantities_decision import Around, decide
+from benchleaf.passes.quantities_limits import dimension_of, read
 from benchleaf.passes.quantities_steps import beyond_rating
 from benchleaf.passes.quantities_verdict import MOST_OF_ONE_SIDE, size_text, unit_of
 
@@ -48,10 +49,19 @@ def _asked(shop: Shop) -> Mapping[str, Meter]:
 
 
 def of_proofs(machine: Machine, shop: Shop) -> Iterator[Finding]:
-    """Whether the shop has a meter for each proof by voltage, and what that one makes of the limit."""
+    """Whether the limit of each proof is one, the shop has a meter for a voltage, and what that makes of the limit."""
+    named = shop.proving_unit.meter if shop.proving_unit else None
+    # That no meter has this name is for those who look after names.
+    unknown = named is not None and named.name not in shop.meters
     for key, energy in machine.energy.items():
         prove = energy.prove
-        if prove is None or prove.measure not in BY_VOLTAGE or prove.below is None:
+        if prove is None or not prove.measure or prove.below is None:
+            continue
+        size = read(prove.below, dimension_of(zero_limit(prove, prove.below)))
+        if isinstance(size, Finding):
+            yield size
+            continue
+        if prove.measure not in BY_VOLTAGE or unknown:
             continue
         found = provers(shop, (energy,), prove.measure)
         if not found:
