@@ -57,10 +57,10 @@ class Desk:
         self.errors: list[str] = []
         self.inside = (folder.as_uri(), "data:image/", "blob:")
 
-    def file(self, card, name="checklist.html") -> Path:
+    def file(self, card, name="checklist.html", theme="daylight") -> Path:
         """The checklist of a card as a file."""
         path = self.folder / name
-        path.write_text(html.checklist(card, FIGURES, load()), encoding="utf-8")
+        path.write_text(html.checklist(card, FIGURES, load(theme)), encoding="utf-8")
         return path
 
     def context(self, **settings) -> BrowserContext:

@@ -24,9 +24,9 @@ ENTRIES = (
 
 @pytest.fixture
 def shown(desk):
-    def show(entries, **settings):
+    def show(entries, theme="daylight", **settings):
         path = desk.folder / "index.html"
-        path.write_text(index(entries, load()), encoding="utf-8")
+        path.write_text(index(entries, load(theme)), encoding="utf-8")
         return desk.open(path, **settings)
 
     return show
@@ -139,11 +139,27 @@ def test_five_thousand_procedures_are_searched_quickly(shown):
     assert page.inner_text("#found .code").startswith("E4321")
 
 
-def test_no_barrier_and_nothing_wider_than_a_phone(shown, desk):
-    page = shown(ENTRIES, bypass_csp=True)
-    ask(page, "motor")
-    response = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa"]}).response
-    assert [each["id"] for each in response["violations"]] == []
+@pytest.mark.parametrize("theme", ["daylight", "sparing"])
+@pytest.mark.parametrize("look", ["light", "dark", "sunlight"])
+def test_no_barrier_is_found_in_any_look(shown, theme, look):
+    page = shown(ENTRIES, theme, bypass_csp=True)
+    page.evaluate(f"localStorage.setItem('benchleaf-look', '{look}')")
+    page.reload()
+    assert page.evaluate("document.documentElement.dataset.look") == look
+    for words in ("", "motor"):
+        page.fill("#words", words)
+        response = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa"]}).response
+        assert [each["id"] for each in response["violations"]] == []
+
+
+def test_without_a_chosen_look_the_device_decides(shown):
+    page = shown(ENTRIES, color_scheme="dark")
+    red, green, blue = page.evaluate("getComputedStyle(document.body).backgroundColor.match(/\\d+/g).map(Number)")
+    assert red + green + blue < 100
+
+
+def test_nothing_is_wider_than_a_phone(shown):
+    page = shown(ENTRIES)
     page.fill("#words", "")
     for width in (320, PHONE["width"], 1280):
         page.set_viewport_size({"width": width, "height": 640})

@@ -137,10 +137,11 @@ def axe(page, options=RULES) -> list[str]:
     return [f"{each['id']}: {each['nodes'][0]['html'][:120]}" for each in found.response["violations"]]
 
 
+@pytest.mark.parametrize("theme", ["daylight", "sparing"])
 @pytest.mark.parametrize(("look", "rules"), [("light", RULES), ("dark", COLOURS), ("sunlight", COLOURS)])
-def test_no_barrier_is_found_in_any_look(desk, look, rules):
+def test_no_barrier_is_found_in_any_look(desk, theme, look, rules):
     context = desk.context(bypass_csp=True)
-    hand = Hand(desk.open(desk.file(CARD), context))
+    hand = Hand(desk.open(desk.file(CARD, theme=theme), context))
     hand.page.evaluate(f"view.look('{look}')")
     assert axe(hand.page, rules) == []
     hand.begin().on()
@@ -153,8 +154,29 @@ def test_no_barrier_is_found_in_any_look(desk, look, rules):
     assert axe(hand.page, rules) == []
     hand.page.click("#panel button:text-is('Close the menu')")
     hand.page.click("#cant")
+    assert axe(hand.page, rules) == []
     hand.page.check("#panel input >> nth=0")
     hand.page.click("#panel button:text-is('Stop here')")
+    assert axe(hand.page, rules) == []
+    hand.page.check("#outcome input[value=locked]")
+    for box in hand.page.locator("#outcome .require input").all():
+        box.check()
+    hand.on()
+    assert hand.page.locator("#record").is_visible()
+    assert axe(hand.page, rules) == []
+
+
+@pytest.mark.parametrize(("look", "rules"), [("light", RULES), ("dark", COLOURS), ("sunlight", COLOURS)])
+def test_no_barrier_is_found_at_a_long_reading_with_alarm_and_refusal(desk, look, rules):
+    context = desk.context(bypass_csp=True, has_touch=True, is_mobile=True)
+    hand = Hand(desk.open(desk.file(CARD), context))
+    hand.page.evaluate(f"view.look('{look}')")
+    hand.begin()
+    hand.page.evaluate(AT_STEP, 15)
+    hand.page.evaluate("desk.it.places = 0; view.saved(); view.refuse('Look at the plate again.')")
+    assert axe(hand.page, rules) == []
+    hand.page.evaluate("document.querySelector('.step.current .here input').focus()")
+    assert hand.page.locator("#pad").is_visible()
     assert axe(hand.page, rules) == []
 
 

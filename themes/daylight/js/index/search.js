@@ -17,6 +17,15 @@ document.addEventListener("DOMContentLoaded", () => {
       boost: { code: 6, title: 4, complaint: 5, parts: 3, machine: 2 },
     },
   });
+  // The look that was chosen on a checklist of this device; without one the device's own scheme counts.
+  const look = () => {
+    try {
+      return localStorage.getItem("benchleaf-look");
+    } catch {
+      return "";
+    }
+  };
+  if (look()) document.documentElement.dataset.look = look();
   let ready = null;
   let turn = 0;
 
