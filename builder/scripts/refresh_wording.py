@@ -7,6 +7,7 @@ come without translation, messages that nobody says any more go. `tests/house/te
 import ast
 import io
 import json
+import re
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
@@ -29,6 +30,9 @@ TRACE = "trace-"
 ENGLISH_ONLY = ("preview.html", "minisearch.js")
 WARNING_FIELDS = ("hazard", "consequence", "avoidance")
 
+# Lines of a head that say nothing, or change with the version of a tool.
+IDLE = (b'"Report-Msgid', b'"Last-Translator', b'"Language-Team', b'"Generated-By', b'"PO-Revision', b'"POT-Creation')
+
 Message = tuple[str, str]
 
 
@@ -40,11 +44,7 @@ def messages() -> dict[str, list[str]]:
         if file not in files:
             files.append(file)
     # A pattern that is nothing but a blank says nothing of its own.
-    return {
-        pattern: files
-        for pattern, files in found.items()
-        if pattern.strip("{}").isidentifier() is False or " " in pattern or "{" not in pattern
-    }
+    return {pattern: files for pattern, files in found.items() if re.sub(r"\{\w+\}|\W", "", pattern)}
 
 
 def template() -> Catalog:
@@ -73,7 +73,8 @@ def text(catalogue: Catalog) -> bytes:
     """A catalogue as the bytes of its file."""
     stream = io.BytesIO()
     write_po(stream, catalogue, width=100, include_lineno=False, ignore_obsolete=True)
-    return stream.getvalue()
+    lines = stream.getvalue().splitlines(keepends=True)
+    return b"".join(line for line in lines if not line.startswith(IDLE))
 
 
 def languages() -> tuple[str, ...]:

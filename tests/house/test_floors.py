@@ -46,6 +46,8 @@ KNOWS_ALL_PASSES = {"passes", "passes.order"}
 
 # The home of each library from outside; a library without a home here has no business in the package.
 HOMES = {
+    "babel": ("source.translations",),
+    "cryptography": ("review.keys",),
     "fontTools": ("render.pdf",),
     "fontpkg_fira_sans": ("render.pdf",),
     "grandalf": ("render.plan",),
@@ -73,6 +75,10 @@ DISTRIBUTIONS = {
 
 # Where an import may stand inside a function, and why.
 LATE = {
+    "build/translated.py": "message catalogues are read only where one lies beside a procedure",
+    "build/translations.py": "a check compiles a card only to hold a translation against it",
+    "build/wordings.py": "message catalogues are read only for languages other than English",
+    "build/documents.py": "the library that reads documents back is wanted only for what is released",
     "edge/commands/": "each command loads what it alone needs",
     "passes/circuits.py": "the solver is wanted only where a circuit has something to read",
     "build/pipeline.py": "a build without PDF must not pay for, or need, the PDF library",

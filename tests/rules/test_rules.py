@@ -31,6 +31,9 @@ ELSEWHERE = {
     "source": "tests/source",
     "document.broken-theme": "tests/rules/test_drawn.py",
     "document.not-drawn": "tests/rules/test_drawn.py",
+    "document.broken-translation": "tests/languages/test_own_texts.py",
+    "document.not-translated": "tests/languages/test_own_texts.py",
+    "document.stale-translation": "tests/languages/test_own_texts.py",
     "energy.not-confirmed": "tests/build/test_confirm.py",
 }
 

@@ -95,6 +95,7 @@ class Wording(NamedTuple):
     digest: str = ""
 
     def __hash__(self) -> int:
+        """By what tells wordings apart: their texts are maps."""
         return hash((self.language, self.digest))
 
     def say(self, pattern: str, **values: object) -> str:

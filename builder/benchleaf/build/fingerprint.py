@@ -42,7 +42,8 @@ def of_file(path: Path) -> str:
 def of_survey(survey: Survey) -> str:
     """Of everything that a look through the workspace tells, before any file is opened."""
     machines = [
-        (each.name, bool(each.machine_file), _names(each.procedures), _names(each.figures)) for each in survey.machines
+        (each.name, bool(each.machine_file), _names(each.procedures), _names(each.figures), _names(each.translations))
+        for each in survey.machines
     ]
     inside = [is_inside(survey.root, path) for path in (survey.shop, survey.shop.parent)]
     return digest([_names(survey.blocks), machines, survey.findings, inside])

@@ -9,12 +9,13 @@ from benchleaf.base.finding import Finding
 from benchleaf.build.faults import NoSource
 from benchleaf.build.figures import Album
 from benchleaf.build.request import Request
+from benchleaf.build.translated import Translated, of_file
 from benchleaf.model.assemble import assemble
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.procedure import Procedure, Step
 from benchleaf.source import workspace
 from benchleaf.source.read import read_file
-from benchleaf.source.workspace import Survey
+from benchleaf.source.workspace import TRANSLATION, Survey
 
 # Folder of the machine and name of the procedure.
 Key = tuple[str, str]
@@ -39,6 +40,7 @@ class Shelf(NamedTuple):
     `asked` are the files that the request is about, `whole` tells that it is about all of them. `judged` are the
     procedures to hold to the rules: for a check those that are asked for, for a build all, since the index names all.
     `complete` tells that every source file was read. `album` opens pictures when they are wanted.
+    `translations` are those of the procedures that were read.
     """
 
     root: Path
@@ -53,6 +55,7 @@ class Shelf(NamedTuple):
     complete: bool
     today: str
     album: Album
+    translations: Mapping[Key, tuple[Translated, ...]]
 
     def is_asked(self, file: str) -> bool:
         """Whether the request is about this file."""
@@ -65,7 +68,8 @@ class Shelf(NamedTuple):
     def files(self) -> dict[str, str]:
         """Digest of each file that was read so far, by its path from the root of the workspace."""
         pictures = {f"{workspace.SOURCES}/{file}": digest for file, digest in self.album.opened().items()}
-        return {loaded.file: loaded.digest for loaded in self.loaded()} | pictures
+        told = {each.file: each.digest for some in self.translations.values() for each in some}
+        return {loaded.file: loaded.digest for loaded in self.loaded()} | pictures | told
 
 
 def gather(request: Request) -> Shelf:
@@ -104,6 +108,7 @@ def gather(request: Request) -> Shelf:
         complete=not lean,
         today=request.today,
         album=Album(survey.machines),
+        translations={key: found for key in reader.procedures if (found := reader.translations(survey, key))},
     )
 
 
@@ -172,6 +177,12 @@ class _Reader:
             return Loaded(document.file, None, lines, document.findings, digest)
         bound = assemble(document.node, kind)
         return Loaded(document.file, bound.record, lines, (*document.findings, *bound.findings), digest)
+
+    def translations(self, survey: Survey, key: Key) -> tuple[Translated, ...]:
+        """The message catalogues beside a procedure."""
+        folder = next(each for each in survey.machines if each.name == key[0])
+        named = [(path, match) for path in folder.translations if (match := TRANSLATION.fullmatch(path.name))]
+        return tuple(of_file(self.name(path), match[2], path) for path, match in named if match[1] == key[1])
 
     def procedure(self, key: Key) -> None:
         if key not in self.procedures:

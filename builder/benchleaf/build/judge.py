@@ -4,9 +4,9 @@ from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 from typing import NamedTuple
 
-from benchleaf.base.finding import Finding, Severity, in_order
+from benchleaf.base.finding import Finding, Severity, in_order, stops
 from benchleaf.base.span import Span
-from benchleaf.build import classes, waivers
+from benchleaf.build import classes, translations, waivers
 from benchleaf.build.classes import Held
 from benchleaf.build.gather import Key, Loaded, Shelf, used_blocks
 from benchleaf.build.request import Tell
@@ -86,6 +86,7 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
     if shop is not None:
         blocks = _records(shelf.blocks)
         machines = tuple(each.record for each in shelf.machines.values() if each.record and shelf.complete)
+        found += translations.of_shop(shop)
         subjects = [Common(shop, None, blocks, _all_of(shelf, None), machines=machines)]
         for folder, machine in shelf.machines.items():
             if machine.record is not None:
@@ -116,6 +117,13 @@ def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judg
     if machine is None or any(each.record is None for each in (loaded, *below)):
         return _judged(key, loaded, [*stopping, *own])
     held, more = classes.hold(_case(key, shelf, loaded))
+    more += translations.of_procedure(
+        loaded.record,
+        _used(blocks, shelf),
+        held,
+        shelf.translations.get(key, ()),
+        ready=not stops((*stopping, *own, *more)),
+    )
     known = {rule.slug: rule for rule in all_rules()} if loaded.record.waive else {}
     rest = waivers.apply(loaded.record.waive, dict.fromkeys((*own, *more)), known, shelf.today).findings
     return _judged(key, loaded, [*stopping, *rest])._replace(classes=held)
@@ -176,6 +184,10 @@ def _unknown(key: Key, shelf: Shelf) -> Procedure:
         MappingProxyType({}),
         MappingProxyType({}),
     )
+
+
+def _used(names: Iterable[str], shelf: Shelf) -> list[Block]:
+    return [shelf.blocks[name].record for name in names if shelf.blocks[name].record]
 
 
 def _records(loaded: Mapping[str, Loaded]) -> Mapping[str, Block]:

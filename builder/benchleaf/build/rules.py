@@ -3,7 +3,7 @@
 from functools import cache
 
 from benchleaf.base.rules import Rule
-from benchleaf.build import documents_rules, waivers_rules
+from benchleaf.build import documents_rules, translations_rules, waivers_rules
 from benchleaf.card import proof_rules
 from benchleaf.model import quantity_rules
 from benchleaf.passes.order import PASSES
@@ -19,6 +19,7 @@ def all_rules() -> tuple[Rule, ...]:
         *(rule for each in PASSES for rule in each.rules),
         *waivers_rules.RULES,
         *documents_rules.RULES,
+        *translations_rules.RULES,
         *proof_rules.RULES,
     )
     return tuple(sorted(rules, key=lambda rule: rule.slug))

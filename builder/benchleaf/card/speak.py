@@ -10,7 +10,7 @@ from benchleaf.card.records import StepFacts
 Record = TypeVar("Record")
 
 # Fields by which programs know things. A text of the writer's may happen to be spelt like one of them.
-_KEPT = frozenset(
+KEPT = frozenset(
     [
         "action",
         "card",
@@ -43,6 +43,7 @@ _KEPT = frozenset(
         "to",
         "tool",
         "unit",
+        "when",
         "word",
     ]
 )
@@ -51,7 +52,7 @@ _WORDS_OF: Mapping[type, frozenset[str]] = {Person: frozenset(("role",))}
 
 def speak(record: Record, wording: Wording) -> Record:
     """The record in this language. What decides (facts, ways, limits as numbers) stays as it is."""
-    return record if wording is ENGLISH else _spoken(record, wording)
+    return record if wording == ENGLISH else _spoken(record, wording)
 
 
 def _spoken(value: Record, wording: Wording) -> Record:
@@ -66,6 +67,6 @@ def _spoken(value: Record, wording: Wording) -> Record:
     changed = {
         name: wording.language if name == "language" else _spoken(each, wording)
         for name, each in zip(names, value, strict=True)
-        if name == "language" or type(each) is Said or name not in _KEPT or name in words
+        if name == "language" or type(each) is Said or name not in KEPT or name in words
     }
     return value._replace(**changed)  # type: ignore[attr-defined, no-any-return]

@@ -225,6 +225,7 @@ class Procedure(NamedTuple):
     waive: tuple[Waiver, ...] = ()
     qualifications: Mapping[str, tuple[Words, ...]] = EMPTY
     supersedes: tuple[Words, ...] = ()
+    language: Ref | None = None
 
 
 class Block(NamedTuple):

@@ -110,6 +110,34 @@ class CrewRules(NamedTuple):
     crew: int = 2
 
 
+class PublicKey(NamedTuple):
+    """A person's public key and the days (ISO 8601, inclusive) on which it counts; empty: without bound."""
+
+    span: Span
+    key: str
+    from_: str = ""
+    until: str = ""
+    revoked: str = ""
+
+
+class Signer(NamedTuple):
+    """A person who may sign cards."""
+
+    span: Span
+    name: Words
+    roles: tuple[Ref, ...]
+    keys: tuple[PublicKey, ...] = ()
+
+
+class SignedWording(NamedTuple):
+    """That a person has read the fixed words of a language: who, on which day (ISO 8601), and the wording's digest."""
+
+    span: Span
+    by: Words
+    on: str
+    digest: str
+
+
 class ReleaseRule(NamedTuple):
     """Whose signatures turn a draft into a released document."""
 
@@ -138,6 +166,7 @@ class Shop(NamedTuple):
     type_size: str = "normal"
     margins: str = "single"
     languages: tuple[Ref, ...] = ()
+    signed_wording: Mapping[str, SignedWording] = EMPTY
     torque: TorqueRules | None = None
     energized_work: CrewRules | None = None
     pause: Time | None = None

@@ -125,7 +125,7 @@ def embedded(text: str) -> Markup:
 
 def script_words(script: str, wording: Wording) -> Markup:
     """What a script says in this language, for the page to carry; empty for English, which scripts know."""
-    if wording is ENGLISH:
+    if wording == ENGLISH:
         return Markup("")
     said = {json.loads(f'"{each}"') for each in _SAYS.findall(script)}
     words = {pattern: wording.patterns.get(pattern, pattern) for pattern in sorted(said)}
@@ -215,7 +215,7 @@ def _environment(theme: Theme, wording: Wording) -> Environment:
 
 def _in_language(ask: Callable[..., Answer], wording: Wording) -> Callable[..., Answer]:
     """The question, answered in this language."""
-    return ask if wording is ENGLISH else lambda *given, **named: speak(ask(*given, **named), wording)
+    return ask if wording == ENGLISH else lambda *given, **named: speak(ask(*given, **named), wording)
 
 
 def _sayer(wording: Wording) -> Callable[..., Markup]:

@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 from markupsafe import Markup
 
@@ -48,15 +49,18 @@ class Sheets:
     note: str = ""
 
 
+Listed = TypeVar("Listed", Entry, Sheets)
+
+
 def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = (), wording: Wording = ENGLISH) -> str:
     """The index page. Machines stand in alphabetical order, each machine's procedures by kind and title.
 
     Raises ThemeFault when the theme is broken.
     """
     rows: dict[str, list[Entry]] = {}
-    for entry in sorted(entries, key=lambda entry: (entry.kind, entry.title)):
+    for entry in sorted((_spoken(entry, wording) for entry in entries), key=lambda entry: (entry.kind, entry.title)):
         rows.setdefault(entry.machine, []).append(entry)
-    around = {one.machine: one for one in sheets}
+    around = {one.machine: _spoken(one, wording) for one in sheets}
     machines = [(name, rows.get(name, []), around.get(name)) for name in sorted({*rows, *around})]
     style, script = theme.style("index"), theme.index_script
     found = [_found(entry) for _, group, _ in machines for entry in group]
@@ -71,6 +75,14 @@ def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = (),
         data=embedded(json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)),
         policy=policy(style, script),
     )
+
+
+def _spoken(one: Listed, wording: Wording) -> Listed:
+    groups = tuple(
+        Group(wording.speak(group.machines), tuple((wording.speak(label), file) for label, file in group.links))
+        for group in one.groups
+    )
+    return replace(one, groups=groups, note=wording.speak(one.note))
 
 
 def _found(entry: Entry) -> dict[str, object]:

@@ -20,6 +20,8 @@ from types import MappingProxyType
 from benchleaf.base.resources import theme_names, themes_root
 from benchleaf.render.fault import ThemeFault
 
+# Where a workspace keeps themes of its own.
+THEMES = "themes"
 DOCUMENTS = ("card", "checklist", "index")
 # The script by which the others say fixed words.
 SAY = "say.js"

@@ -1,6 +1,7 @@
 """Which files belong to a workspace, and what in it would be missed, doubled or followed elsewhere."""
 
 import os
+import re
 from pathlib import Path
 from typing import NamedTuple
 
@@ -17,15 +18,21 @@ MACHINE = "machine.yaml"
 BLOCKS = "common"
 FIGURES = "figures"
 SIGNED = "signed"
+# The texts of a procedure in another language: `no-drive.de.po`.
+TRANSLATION = re.compile(r"([a-z0-9-]+)\.([a-z]{2,3}(?:-[A-Za-z0-9]+)*)\.po")
 
 
 class MachineFolder(NamedTuple):
-    """The folder of one machine; `machine_file` is None if it lacks one. All tuples are in order of name."""
+    """The folder of one machine; `machine_file` is None if it lacks one. All tuples are in order of name.
+
+    `translations` are message catalogues, each named after a procedure and a language.
+    """
 
     name: str
     machine_file: Path | None
     procedures: tuple[Path, ...]
     figures: tuple[Path, ...]
+    translations: tuple[Path, ...] = ()
 
 
 class Survey(NamedTuple):
@@ -62,6 +69,8 @@ def survey(root: Path) -> Survey:
             surveyor.tell(rules.STRAY_FILE, folder / name, "This file lies beside the folders and is not read.")
     blocks: tuple[Path, ...] = ()
     machines = []
+    # What is signed lies beside the sources and is none.
+    folders = [name for name in folders if name != SIGNED]
     surveyor.names(folder, [name for name in folders if name != BLOCKS], "")
     for name in folders:
         if name == BLOCKS:
@@ -147,6 +156,7 @@ class _Surveyor:
             folder / MACHINE if MACHINE in sources else None,
             tuple(folder / name for name in sources if name != MACHINE),
             tuple(folder / FIGURES / name for name in figures),
+            tuple(folder / name for name in files if TRANSLATION.fullmatch(name)),
         )
 
     def _strays(self, folder: Path, folders: list[str]) -> None:

@@ -47,6 +47,12 @@ def number(value: Decimal, locale: str = "en") -> str:
     return (MINUS if value < 0 else "") + grouped
 
 
+def mark_of(locale: str) -> tuple[str, str]:
+    """The decimal mark of a language, and what stands between the ends of a band; ValueError as for `number`."""
+    language = _language(locale)
+    return language["mark"], language["to"]
+
+
 def with_unit(value: Decimal, of: Unit, locale: str = "en") -> str:
     """A number with its unit, as `36 N·m`, `75 %`, `90°`; a pure ratio (unit 1) and the number stand alone."""
     if of.symbol == "1":

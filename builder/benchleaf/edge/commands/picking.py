@@ -46,7 +46,7 @@ def run(asked: Namespace, console: Console) -> int:
     if found is None or not found.jobs:
         raise NotDone("there is no procedure without errors to count; `benchleaf check` says what is wrong.")
     if asked.pdf:
-        _write(Path(os.path.abspath(asked.pdf)), found, asked.theme, progress)
+        _write(Path(os.path.abspath(asked.pdf)), found, root, asked.theme, progress)
     else:
         console.put("".join(f"{visible(line)}\n" for line in _lines(found)))
         console.out.flush()
@@ -55,12 +55,15 @@ def run(asked: Namespace, console: Console) -> int:
     return FAULTY if found.without else CLEAN
 
 
-def _write(file: Path, found: PickingList, theme: str, progress: Progress) -> None:
+def _write(file: Path, found: PickingList, root: Path, theme: str, progress: Progress) -> None:
     from benchleaf.build.delivery import replace
     from benchleaf.build.sheets import pdf_of
-    from benchleaf.render.theme import load
+    from benchleaf.render.theme import THEMES, find, load
 
-    work.guarded(lambda: replace(file.parent, file.name, pdf_of(found, {}, load(theme))), progress)
+    def draw() -> None:
+        replace(file.parent, file.name, pdf_of(found, {}, load(find(theme, root / THEMES))))
+
+    work.guarded(draw, progress)
 
 
 def _lines(found: PickingList) -> Iterator[str]:

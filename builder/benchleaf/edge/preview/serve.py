@@ -8,7 +8,7 @@ import uvicorn
 
 from benchleaf.edge.preview.app import Preview
 from benchleaf.edge.preview.session import Session
-from benchleaf.render.theme import load
+from benchleaf.render.theme import THEMES, find, load
 
 LOOPBACK = "127.0.0.1"
 # Pages that wait for news are let go at once.
@@ -34,7 +34,7 @@ def listen(host: str, port: int) -> socket.socket:
 
 def serve(root: Path, bound: socket.socket, theme: str, today: Callable[[], str]) -> None:
     """Serve until interrupted. Raises ThemeFault, and KeyboardInterrupt at its end."""
-    look = load(theme)
+    look = load(find(theme, root / THEMES))
     host = bound.getsockname()[0]
     names = [LOOPBACK, "localhost"] if host == LOOPBACK else [host]
     preview = Preview(Session(root, look, today), look, root / "procedures")
