@@ -17,18 +17,37 @@ STRAIGHT = ("next", "inside", "yes")
 
 @cache
 def cards():
-    """Each card by its procedure's name."""
-    judged = judge(gather(Request(ROOT, TODAY)), silence).judged
-    return {one.key[1]: compile_card(one.case, one.facts) for one in judged if one.case is not None}
+    """Each card of the demo for each class of machines by its procedure's name, with the class's key behind it."""
+    return _cards(ROOT, "")
+
+
+@cache
+def trials():
+    """The cards of the trial machines, by machine and procedure."""
+    return _cards(ROOT / "tests" / "trials", "trial ")
+
+
+def _cards(root, head):
+    found = {}
+    for one in judge(gather(Request(root, TODAY)), silence).judged:
+        folder, name = one.key
+        for held in one.classes:
+            key = f"{head}{folder + ' ' if head else ''}{name} {held.case.variant.key}".strip()
+            found[key] = compile_card(held.case, held.facts)
+    return found
 
 
 @cache
 def _plain(name):
-    return plain(cards()[name])
+    return plain((trials() if name.startswith("trial ") else cards())[name])
 
 
 def names():
-    return sorted(path.stem for path in (ROOT / "procedures").glob("*-*/*.yaml") if path.stem != "machine")
+    return sorted(cards())
+
+
+def trial_names():
+    return sorted(trials())
 
 
 def card_of(name):

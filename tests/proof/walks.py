@@ -124,6 +124,8 @@ class Walker:
         stored = dict(state["stored"])
         for key in facts["energies"] if role in ("relieve", "wait") else ():
             stored[key] -= {role}
+        if not role:
+            stored |= {key: frozenset(machine.pending(key)) for key in stored if machine.energies[key]["comes_back"]}
         then = state | {"locks": locks, "removed": removed}
         for filled in self.refilled(then, stored, (during, after)):
             proofs = self.fresh(step, state, after, locks)

@@ -21,9 +21,8 @@ from benchleaf.model.bind import PLAIN, SHORT, converter, field_of
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Procedure, Step
-from benchleaf.safety.thresholds import PUBLISHED
 from benchleaf.trade.hazards import KINDS as ENERGIES
-from benchleaf.trade.hazards import hazard, hazard_words
+from benchleaf.trade.hazards import hazard, hazard_words, limits
 from benchleaf.trade.patterns import bolt_order
 
 PACKAGE = Path(benchleaf.__file__).parent
@@ -182,7 +181,7 @@ def test_a_hazard_that_has_no_warning_is_no_word_of_the_schema(schema):
 
 
 def test_thresholds_that_may_be_tightened_are_those_that_are_asked_for(schema):
-    assert schema("shop").root["properties"]["thresholds"]["propertyNames"]["enum"] == list(PUBLISHED)
+    assert schema("shop").root["properties"]["thresholds"]["propertyNames"]["enum"] == list(limits())
 
 
 def test_orders_of_tightening_are_those_that_can_be_drawn(schema):

@@ -83,6 +83,9 @@ class Group:
         self.need = {key: known.needs for key, known in self.flows.known.items()}
         self._filling_need = _joined(self.need[key] for key in filling)
         self._proving_need = _joined(self.need[key] for key in proving)
+        back = [key for key, known in self.flows.known.items() if known.energy.comes_back]
+        self.wearing = bool(back)
+        self.worn = sum(self.flows.known[key].stored for key in back)
         self._filling = tuple((key, self.flows.known[key]) for key in filling)
         self._effects: dict[int, Effect | None] = {}
         self._memo: dict[tuple[int, State], tuple[State, ...]] = {}
@@ -133,7 +136,7 @@ class Group:
             staled=frozenset(named) if let_go and self.proving.provers else frozenset(),
             proves=proves,
             stales_all=step.hold,
-            wears=not step.role and any(prover.comes_back for prover in self.proving.provers.values()),
+            wears=not step.role and self.wearing,
             moves=bool(change.during) or (step.at == 0 and bool(self.cone.springs)),
         )
         return effect if any(effect._replace(change=NOTHING, paid=0)[1:]) else None
@@ -171,7 +174,7 @@ class Group:
             if self.isolating.get(self.cone.base[at], 0) >> values[at] & 1 if values[at] >= 0 else False:
                 locks |= bit
         off = state.off & ~effect.put_on | effect.taken_off
-        stored = state.stored & ~effect.relieved
+        stored = state.stored & ~effect.relieved | (self.worn if effect.wears else 0)
         if stored != self.flows.all_stored:
             stored = self._filled(state._replace(stored=stored), (during, values), locks, off)
         proof = self._proof(step, effect, state, values, locks)

@@ -10,7 +10,7 @@ from benchleaf.card.proof_stand import Standing, by_card
 from benchleaf.card.proof_values import ANY, Cone, Values
 from benchleaf.card.proof_walk import Seen, explore, path_to
 
-POWERED = frozenset({"operate", "charge", "drive", "raise", "lower"})
+POWERED = frozenset({"operate", "charge", "drive"})
 DEAD = frozenset({"off", "either"})
 LOOSE = frozenset({"open", "remove", "disconnect", "loosen", "drain"})
 # What may stay open while power comes back for a reading behind it.
@@ -98,9 +98,9 @@ def power_doubts(sheet: Sheet) -> Iterator[Doubt]:
 
 
 def _source(sheet: Sheet, energy: Energy) -> bool:
-    """Whether it is power that comes through breaks which take a lock."""
+    """Whether it is power, or a drive of its own, behind breaks which take a lock."""
     breaks = [sheet.conditions[name] for name, _ in energy.isolate if name in sheet.conditions]
-    kinds = ELECTRICAL | {"pneumatic", "hydraulic"}
+    kinds = ELECTRICAL | {"pneumatic", "hydraulic", "motion"}
     return energy.kind in kinds and any(each.isolates and each.lock for each in breaks)
 
 
@@ -128,7 +128,7 @@ def _meant(sheet: Sheet, step: Step, sources: list[Energy]) -> list[Energy]:
         read = [energy for energy in sheet.energies.values() if energy.key in exposed and energy.kind in kinds]
         feeding = {name for energy in read for name in closure(sheet, energy.key)}
         return [energy for energy in sources if energy.key in feeding] or sources
-    plainly = step.power == "on" or step.action in ("charge", "drive", "raise", "lower")
+    plainly = step.power == "on" or step.action in ("charge", "drive")
     return sources if plainly else []
 
 

@@ -8,80 +8,26 @@ the machine by handing it over.
 
 from collections.abc import Iterator
 from itertools import islice
-from typing import NamedTuple
 
 from benchleaf.card.proof_doubts import Doubt, at_step
-from benchleaf.card.proof_facts import STOP, Energy, Sheet, Step, words
+from benchleaf.card.proof_facts import STOP, Sheet, Step, words
 from benchleaf.card.proof_flow import ELECTRICAL, VOLTAGES, closure, isolators
 from benchleaf.card.proof_proving import between
+from benchleaf.card.proof_runs import (
+    BACK,
+    HELD,
+    LEAVE,
+    LEAVING,
+    LOCKOUT,
+    NAMES,
+    OUT,
+    POWER,
+    RETURN,
+    WORN,
+    Owed,
+    Run,
+)
 from benchleaf.card.proof_walk import explore, path_to
-
-OUT, BACK, LEAVE = "lockout", "return", "leaving"
-HELD, WORN = "held", "worn"
-LOCKOUT = {
-    "tell": 1,
-    "safe": 2,
-    "shut-down": 3,
-    "isolate": 4,
-    "lock": 4,
-    "relieve": 5,
-    "wait": 6,
-    "access": 7,
-    "prove": 8,
-}
-RETURN = {"close": 1, "check": 2, "clear": 3, "restore": 5, "unlock": 5, "tell-back": 6}
-LEAVING = {"tag": 1, "hand-over": 3}
-NAMES = {
-    "tell": "telling people",
-    "safe": "making safe",
-    "shut-down": "shutting down",
-    "isolate": "isolating",
-    "lock": "locking",
-    "relieve": "relieving",
-    "wait": "waiting",
-    "access": "opening for the proof",
-    "prove": "proving",
-    "inspect": "inspecting",
-    "close": "closing",
-    "check": "checking that nothing is left inside",
-    "clear": "seeing that everybody stands clear",
-    "restore": "restoring",
-    "unlock": "taking locks off",
-    "tell-back": "telling people that the work is done",
-    "tag": "tagging",
-    "hand-over": "handing over",
-}
-
-
-class Run(NamedTuple):
-    """How far the run of inserted steps has come, whether people know of a lockout, and which breaks are open.
-
-    `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
-    the controls that it shut down, `shown` what it let go or proved of which energy. `again` says why proving
-    may begin anew: somebody else held the work up just now (HELD), or an energy may have come back (WORN).
-    """
-
-    kind: str = ""
-    rank: int = 0
-    tester: int = 0
-    told: bool = False
-    opened: frozenset[str] = frozenset()
-    done: frozenset[str] = frozenset()
-    moved: frozenset[str] = frozenset()
-    shut: frozenset[str] = frozenset()
-    shown: frozenset[tuple[str, str]] = frozenset()
-    again: str = ""
-
-
-class Owed(NamedTuple):
-    """What a lockout has to show of an energy, and let go of it, once it has moved any of the breaks."""
-
-    energy: Energy
-    breaks: frozenset[str]
-    feeds: frozenset[str]
-    shown: frozenset[str]
-    let_go: frozenset[str]
-    wears: bool
 
 
 def order_doubts(sheet: Sheet) -> Iterator[Doubt]:
@@ -139,9 +85,11 @@ def _place(step: Step) -> tuple[str, int]:
 def _after(step: Step, run: Run) -> Run:
     kind, rank = _place(step)
     if not kind:
-        return Run(told=run.told, opened=run.opened, again=HELD if step.hold else "")
+        valves = run.valves - set(step.assigns)
+        opened = run.opened - set(step.assigns)
+        return Run(told=run.told, opened=opened, again=HELD if step.hold else "", valves=valves)
     if kind != run.kind:
-        run = Run(told=run.told, opened=run.opened, again=run.again)
+        run = _begun(run)
     tester = 0
     if step.tester:
         tester = 0 if run.tester == 2 else 1
@@ -154,11 +102,35 @@ def _after(step: Step, run: Run) -> Run:
         tester=tester,
         told=role != "tell-back" and (run.told or role == "tell"),
         opened=run.opened | set(step.assigns) if role == "isolate" else run.opened - set(step.assigns),
-        done=run.done | {f"{role}:{step.action}" if role == "tag" else role},
+        done=run.done | {f"{role}:{step.action}" if role == "tag" else role} | ({POWER} if _frees(step) else set()),
         moved=run.moved | set(step.assigns) if role == "isolate" else run.moved,
         shut=run.shut | set(step.assigns) if role == "shut-down" else run.shut,
         shown=run.shown | {(key, step.action if role == "prove" else role) for key in step.energies},
         again=HELD if step.hold else run.again,
+        valves=run.valves | set(step.assigns) if role == "relieve" else run.valves - set(step.assigns),
+        freed=run.freed | set(step.locks) if role == "unlock" else run.freed,
+    )
+
+
+def _begun(run: Run) -> Run:
+    """A run that begins with what lasts of the one before it."""
+    return Run(told=run.told, opened=run.opened, again=run.again, valves=run.valves)
+
+
+def _left(sheet: Sheet, run: Run, step: Step | None) -> Iterator[str]:
+    """What a return that gives power has forgotten to move back; the next step may do it itself."""
+    moved = set(step.assigns) if step is not None else set()
+    for name in sorted((run.freed & run.opened | run.valves) - moved):
+        condition = sheet.conditions[name]
+        usual = sheet.initial.get(name, condition.closed)
+        if not any((name, usual) in energy.isolate for energy in sheet.energies.values()):
+            yield f"Power comes back, and the {words(name)} is not moved back."
+
+
+def _frees(step: Step) -> bool:
+    """Whether a step of a return gives power or the machine back, and does not only take away what held it."""
+    return (
+        step.role in RETURN and step.role not in ("close", "check", "clear", "tell-back") and step.nearness != "hands"
     )
 
 
@@ -168,8 +140,12 @@ def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Itera
     kind, rank = _place(step) if step else ("", 0)
     if run.tester == 2 and not (step and step.role == "prove" and between(step)):
         yield 3, "The voltage tester is not tried again on the proving unit right after the reading."
-    if run.kind == BACK and "tell-back" not in run.done and kind != BACK:
+    if run.kind == BACK and POWER in run.done and "tell-back" not in run.done and kind != BACK:
         yield 2, "Power comes back, and people are not told before the next thing happens."
+    if run.kind == BACK and kind != BACK and POWER in run.done:
+        yield from ((2, sentence) for sentence in _left(sheet, run, step))
+    elif run.kind == BACK and kind != BACK and not run.done & {"tell-back", "restore"}:
+        yield 2, "A return is begun and not ended before the next thing happens."
     if step is None:
         end = sheet.ends[index - len(sheet.steps)]
         if end.leave == "out-of-service" and end.closed_off and "hand-over" not in run.done:
@@ -182,7 +158,7 @@ def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Itera
         return
     if kind == run.kind and rank < run.rank:
         yield 2, f"{NAMES[step.role or 'access'].capitalize()} comes too late in its run of steps."
-    fresh = run if kind == run.kind else Run(told=run.told, opened=run.opened, again=run.again)
+    fresh = run if kind == run.kind else _begun(run)
     if kind == OUT:
         yield from _lockout(sheet, step, fresh)
     elif kind == BACK:

@@ -20,7 +20,10 @@ def by_card(end: str) -> str:
 
 
 class Standing:
-    """May-bits before each step and end: `condition=value`, `lock:isolator`, loose ends as `action:name`, the card's own by `by_card`."""
+    """May-bits before each step and end: `condition=value`, `lock:isolator`, and loose ends as `action:name`.
+
+    Loose ends that the card itself has opened have a bit more, named by `by_card`.
+    """
 
     def __init__(self, sheet: Sheet) -> None:
         """Flows from the first step over all ways, until nothing is added."""

@@ -1,6 +1,6 @@
 """One planned step as the card shows it: command, reading, tightening, choices, reason."""
 
-from benchleaf.base.said import fill
+from benchleaf.base.said import fill, row
 from benchleaf.base.said import number as number_text
 from benchleaf.card.bands import value
 from benchleaf.card.choices import Numbers, choices, edge_labels
@@ -91,7 +91,7 @@ def _info(case: Case, step: Step) -> str:
     found = [step.info.text] if step.info else []
     if current_by_leads(case.machine, step):
         found.append(say("leads-back"))
-    return " ".join(found)
+    return row(found)
 
 
 def command(case: Case, step: Step) -> str:
@@ -158,7 +158,10 @@ def _figure(case: Case, step: Step) -> Figure | None:
         Callout(number, part_name(case.machine, words.text) if words.text in case.machine.parts else words.text)
         for number, words in step.figure.callouts.items()
     )
-    return Figure(step.figure.file.name, asset.digest if asset is not None else "", step.figure.alt.text, callouts)
+    licence = step.figure.licence.text if step.figure.licence else ""
+    return Figure(
+        step.figure.file.name, asset.digest if asset is not None else "", step.figure.alt.text, callouts, licence
+    )
 
 
 def _warnings(case: Case, warned: tuple[Warned, ...], numbers: Numbers) -> tuple[Warn, ...]:

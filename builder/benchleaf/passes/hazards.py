@@ -22,10 +22,8 @@ from benchleaf.safety.planning import Planning
 from benchleaf.safety.presence import isolation, may_be_there
 from benchleaf.safety.reach import AIRING, exposed, met, nearness, neighbours, parts_of, reach_of
 from benchleaf.safety.sizes import highest_voltage
-from benchleaf.safety.thresholds import shock
+from benchleaf.safety.thresholds import shock, tightened
 from benchleaf.safety.valuation import IN_PLACE, Values, surely
-
-HOUR = 3600.0
 
 
 def run(case: Case, facts: Facts) -> Result:
@@ -220,6 +218,7 @@ def _movers(planning: Planning, name: str) -> list[str]:
 def _charged(case: Case, flow: Flow, graph: Graph, planning: Planning) -> list[Finding]:
     """Hands at a battery within an hour after it was charged, with nothing aired."""
     machine, found = case.machine, []
+    rest, called = tightened(case.shop, "rest-after-charge")
     gassing = {k for k, e in machine.energy.items() if e.kind.name == "battery" and "lithium" not in str(e.chemistry)}
     stations = {station.key: station for station in flow.stations}
 
@@ -233,13 +232,13 @@ def _charged(case: Case, flow: Flow, graph: Graph, planning: Planning) -> list[F
         step = stations[key].step if key in stations else None
         if step is None:
             return True
-        long = step.for_ is not None and step.for_.quantity.number() >= HOUR
+        long = step.for_ is not None and step.for_.quantity.number() >= rest
         return (step.action.name == "wait" and long) or any(ref.name == AIRING for ref in step.hazards)
 
     for station in flow.stations:
         charges = station.step.action.name == "charge" and station.key in planning.before.before
         if charges and leads(graph, station.key, at_battery, rested):
-            sentence = "Hands come to the battery after this charge with less than an hour between."
+            sentence = f"Hands come to the battery after this charge with less than {called} between."
             found.append(rules.CHARGED_JUST_NOW.at(station.step.span, sentence))
     return found
 

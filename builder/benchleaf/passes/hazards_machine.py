@@ -10,7 +10,8 @@ from benchleaf.model.shop import Shop
 from benchleaf.passes import hazards_rules as rules
 from benchleaf.safety.naming import condition_name, energy_name, spoken
 from benchleaf.safety.presence import feeders
-from benchleaf.safety.thresholds import PUBLISHED
+from benchleaf.safety.thresholds import stricter
+from benchleaf.trade.hazards import limits
 
 BRIDGED = frozenset({"short", "closed"})
 MOST_VALUATIONS = 4096
@@ -20,8 +21,13 @@ def of_shop(shop: Shop) -> tuple[Finding, ...]:
     """Thresholds that the shop has loosened."""
     found = []
     for name, own in shop.thresholds.items():
-        published = PUBLISHED.get(name)
-        if published is not None and own.quantity.dimension == "voltage" and own.quantity.number() > published.size:
+        published = limits().get(name)
+        if published is None or stricter(published, own.quantity):
+            continue
+        if own.quantity.dimension != published.dimension:
+            sentence = f"The threshold `{name}` is a {published.dimension}, which {own} is not."
+            found.append(rules.THRESHOLD_LOOSENED.at(own.span, sentence))
+        elif own.quantity.number() != published.size:
             sentence = f"The threshold `{name}` of {own} is laxer than the published {published.text}."
             found.append(rules.THRESHOLD_LOOSENED.at(own.span, sentence))
     return tuple(found)

@@ -25,7 +25,7 @@ THRESHOLD_LOOSENED = Rule(
     "energy.threshold-loosened",
     Severity.ERROR,
     why="A shop may be stricter than the published threshold, never laxer.",
-    mend="Take the entry out, or write a value below the published one.",
+    mend="Take the entry out, or write a stricter value than the published one.",
     bad="thresholds: {shock: 60 V}",
     good="thresholds: {shock: 30 V}",
     source="29 CFR 1910.333(a)(1): 50 V; IEC 60204-1, 6.2.4: 60 V within 5 s (public reproduction)",

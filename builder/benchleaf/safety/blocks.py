@@ -11,6 +11,7 @@ from benchleaf.model.shop import Shop
 from benchleaf.model.variant import EVERY, Variant, options_text, serials_text
 from benchleaf.safety.locking import Lockout, Wait
 from benchleaf.safety.naming import condition_name, condition_place, energy_name, part_name, spoken
+from benchleaf.safety.presence import isolation
 from benchleaf.safety.sentences import say
 from benchleaf.safety.valuation import Values
 from benchleaf.trade.discharge import rounded_up
@@ -218,7 +219,11 @@ def proof_steps(machine: Machine, shop: Shop, plan: Lockout, why: Why) -> list[I
             steps.append(Inserted("prove", "look", "senses", prove.look.text, own, energies=(key,)))
         if prove.try_ is not None:
             steps.append(Inserted("prove", "operate", "controls", prove.try_.text, own, energies=(key,)))
-    moving = any(machine.energy[key].kind.name == "motion" for key in plan.energies)
+    moving = any(
+        machine.energy[key].kind.name == "motion"
+        and any(setting.condition.name in machine.conditions for setting in isolation(machine, key))
+        for key in plan.energies
+    )
     if moving and not any(machine.energy[k].prove.try_ for k in plan.proofs):  # type: ignore[union-attr]
         steps.append(Inserted("prove", "operate", "controls", say("prove-try-default"), why, energies=plan.energies))
     return steps

@@ -13,7 +13,6 @@ from benchleaf.safety.effects import LooseEnd
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout
-from benchleaf.safety.polarity import freed
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.restoring import leave_steps, put_back_steps
 from benchleaf.safety.sentences import say
@@ -78,7 +77,7 @@ def closings(
             kind = "lock" if labels.at(OUTCOME + key) - locked else "tag"
         missing = labels.at(OUTCOME + key) - locked if kind == "lock" else frozenset()
         held = stored(machine, standing.values, locked, missing, gone.get(OUTCOME + key, frozenset()))
-        due = tuple(sorted(owing.get(OUTCOME + key, frozenset()) & freed(machine, locked)))
+        due = tuple(sorted(owing.get(OUTCOME + key, frozenset())))
         groups.setdefault((kind, locked, missing, held if kind in ("lock", "tag") else due), []).append(key)
     made = []
     for (kind, locked, missing, held), keys in groups.items():

@@ -53,7 +53,6 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     watching(flow, wishes)
     for key, outcome in procedure.outcomes.items():
         wishes[OUTCOME + key] = outcome_wish(machine, outcome, analysis.arriving.get(OUTCOME + key))
-    moving = frozenset(station.key for station in flow.stations if station.step.action.name in TRAVELLING)
     edges = _edges(flow, wishes, analysis)
     known = isolators(machine, procedure)
     moved = _moved(machine, procedure, flow)
@@ -61,6 +60,7 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     # What the machine can't work without goes first: the rest changes where that changes, if it costs no more.
     for name, isolator in sorted(known.items(), key=lambda item: item[1].rests):
         sources = frozenset(k for k, each in wishes.items() if _needs(machine, each, name))
+        moving = _travelling(machine, procedure, flow, isolator)
         sinks = frozenset(k for k, each in wishes.items() if _frees(k, each, isolator, moving)) - sources
         sinks |= frozenset(k for k, values in analysis.during.items() if _works(isolator, values)) - sources
         sinks |= moved.get(name, frozenset()) - sources
@@ -71,13 +71,24 @@ def label(machine: Machine, procedure: Procedure, flow: Flow, analysis: Analysis
     return Labels(wishes, {key: frozenset(names) for key, names in locked.items()}, known)
 
 
+def _travelling(machine: Machine, procedure: Procedure, flow: Flow, isolator: Isolator) -> frozenset[str]:
+    """The stations that move what a thing holds: driving always, raising and lowering where it decides about that."""
+    decide = {test.condition.name for key in isolator.energies for case in machine.energy[key].when for test in case}
+    found = set()
+    for station in flow.stations:
+        if isolator.kind == "thing" and station.step.action.name in TRAVELLING:
+            moved = {setting.condition.name for setting in moves(machine, procedure, station.step)}
+            if station.step.action.name == "drive" or not moved or moved & decide:
+                found.add(station.key)
+    return frozenset(found)
+
+
 def _moved(machine: Machine, procedure: Procedure, flow: Flow) -> Mapping[str, frozenset[str]]:
-    """For each break the stations that move it themselves: no lock may be on it there."""
+    """For each isolator the stations that move it themselves: it may not be held there."""
     found: dict[str, set[str]] = {}
     for station in flow.stations:
         for setting in moves(machine, procedure, station.step):
-            if setting.condition.name in machine.conditions:
-                found.setdefault(setting.condition.name, set()).add(station.key)
+            found.setdefault(setting.condition.name, set()).add(station.key)
     return {name: frozenset(keys) for name, keys in found.items()}
 
 

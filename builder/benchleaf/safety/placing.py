@@ -12,10 +12,11 @@ from benchleaf.model.shop import Shop
 from benchleaf.model.variant import EVERY, Variant
 from benchleaf.safety.analysis import Analysis
 from benchleaf.safety.blocks import access_steps, confirm, inspection, lock_steps, polarity_steps, proof_steps
+from benchleaf.safety.effects import moves
+from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels
 from benchleaf.safety.locking import Lockout, lockout, narrowed
 from benchleaf.safety.naming import energy_name, listed
-from benchleaf.safety.polarity import freed
 from benchleaf.safety.renewing import before_hands, proved_anew, returning
 from benchleaf.safety.restoring import power_steps
 from benchleaf.safety.sentences import say
@@ -27,9 +28,9 @@ from benchleaf.safety.wishes import LOCKED, POWER, batteries_at
 class _Maker(NamedTuple):
     """Makes the inserted steps of one procedure for one class of machines.
 
-    `owing` are the batteries whose polarity is owed before each station or outcome, `back` the energies that come back
-    by themselves. Covers are opened for a proof and closed for power wherever that may be due; what was not is left out
-    once all blocks stand.
+    `owing` are the batteries that a block joins before each station or outcome, their polarity not yet proved; `back`
+    the energies that come back by themselves. Covers are opened for a proof and closed for power wherever that may be
+    due; what was not is left out once all blocks stand.
     """
 
     machine: Machine
@@ -49,8 +50,14 @@ class _Maker(NamedTuple):
         return _why(self.machine, self.labels, target, rule)
 
     def planned(self, target: str, delta: Delta) -> Lockout:
-        near = _wanted(self.flow, self.labels, target, delta.lock)
+        near = _wanted(self.machine, self.flow, self.labels, target)
         return lockout(self.machine, self.shop, self.labels.isolators, delta.lock, delta.already, near)
+
+    def own(self, target: str) -> frozenset[str]:
+        """What the station moves itself, so that no inserted step does it before."""
+        steps = (station.step for station in self.flow.stations if station.key == target)
+        settings = (setting for step in steps for setting in moves(self.machine, self.procedure, step))
+        return frozenset(setting.condition.name for setting in settings)
 
     def lock(self, target: str, delta: Delta) -> Sequence[Inserted]:
         waits = not outcome_of(target)
@@ -64,7 +71,8 @@ class _Maker(NamedTuple):
         return [*proof, *self._looks(target, delta)]
 
     def _looks(self, target: str, delta: Delta) -> list[Inserted]:
-        stations = _locked_on(self.flow, self.labels, target, delta.lock)
+        stay = frozenset(each.key for each in self.flow.stations if self.labels.at(each.key) & delta.lock)
+        stations = _while(self.flow, target, stay)
         batteries = sorted({key for station in stations for key in batteries_at(self.machine, station.step)})
         return inspection(self.machine, batteries if not outcome_of(target) else (), self.why(target))
 
@@ -77,14 +85,16 @@ class _Maker(NamedTuple):
 
     def power(self, target: str, delta: Delta) -> Sequence[Inserted]:
         machine, known = self.machine, self.labels.isolators
+        own = self.own(target)
         plan = lockout(machine, self.shop, known, delta.unlock, delta.already)
+        plan = plan._replace(things=tuple(s for s in plan.things if s.condition.name not in own))
         if not _moves(plan):
             return ()
         reason = self.why(target, "energy.power")
-        steps = power_steps(machine, self.procedure, plan, plan.covers, reason)
+        steps = power_steps(machine, self.procedure, plan, plan.covers, reason, own)
         held = delta.unlock | delta.already
         anew = before_hands(machine, self.shop, known, held, steps, self.values(target), reason)
-        batteries = sorted(self.owing.get(target, frozenset()) & freed(machine, delta.unlock))
+        batteries = sorted(self.owing.get(target, frozenset()))
         return [*polarity_steps(machine, batteries, reason), *anew, *steps]
 
 
@@ -100,7 +110,7 @@ def blocks_for(
 ) -> Blocks:
     """Makers of the inserted steps of one procedure for one class of machines.
 
-    `owing` are the batteries whose polarity is owed before each station or outcome.
+    `owing` are the batteries that a block joins before each station or outcome, their polarity not yet proved.
     """
     made = _Maker(machine, shop, procedure, flow, before, labels, owing, returning(machine))
     first = Why("energy.confirm", say("why-confirm"))
@@ -115,20 +125,28 @@ def blocks_for(
     )
 
 
-def _wanted(flow: Flow, labels: Labels, target: str, names: frozenset[str]) -> frozenset[str]:
-    """The energies near which work is done from the target on, for as long as one of these isolators stays locked."""
-    wishes = [labels.wishes[station.key] for station in _locked_on(flow, labels, target, names)]
-    return frozenset(key for each in wishes if each.label == LOCKED for key in each.energies)
+def _wanted(machine: Machine, flow: Flow, labels: Labels, target: str) -> frozenset[str]:
+    """The energies near which work is done from the target on, for as long as what cuts each of them off is locked."""
+    found: set[str] = set()
+    keys: dict[frozenset[str], list[str]] = {}
+    for key in machine.energy:
+        keys.setdefault(frozenset(needed_for(machine, key)), []).append(key)
+    for needed, there in keys.items():
+        stay = frozenset(station.key for station in flow.stations if needed <= labels.at(station.key))
+        wishes = [labels.wishes[station.key] for station in _while(flow, target, stay)]
+        named = {key for each in wishes if each.label == LOCKED for key in each.energies}
+        found.update(key for key in there if key in named)
+    return frozenset(found)
 
 
-def _locked_on(flow: Flow, labels: Labels, target: str, names: frozenset[str]) -> list[Station]:
-    """The stations that can be reached from the target for as long as one of these isolators stays locked."""
+def _while(flow: Flow, target: str, stay: frozenset[str]) -> list[Station]:
+    """The target and the stations that can be reached from it by way of some stations alone."""
     stations = {station.key: station for station in flow.stations}
     seen, stack = {target}, [target]
     while stack:
         station = stations.get(stack.pop())
         for way in station.ways if station is not None else ():
-            if way.to not in seen and labels.at(way.to) & names:
+            if way.to in stay and way.to not in seen:
                 seen.add(way.to)
                 stack.append(way.to)
     return [station for station in flow.stations if station.key in seen]

@@ -27,6 +27,7 @@ from benchleaf.safety.relieved import relieved
 from benchleaf.safety.renewing import before_hands
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
+from benchleaf.safety.thresholds import all_tightened
 from benchleaf.safety.tidying import gated, tidied
 from benchleaf.safety.valuation import entry
 from benchleaf.safety.warnings import Context, emergency_lines, gear_for, place_warnings
@@ -73,8 +74,8 @@ def plan_procedure(
     reached = frozenset(before.before)
     planned = partial(lockout, machine, shop, labels.isolators)
     owing = owed(machine, procedure, flow, labels)
-    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, owing, variant), reached)
-    runs = gated(runs, _gates(machine, procedure, flow, owing))
+    runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, owing.due, variant), reached)
+    runs = gated(runs, _gates(machine, procedure, flow, owing.before))
     woven = _analysed(machine, procedure, flow, runs)
     runs = tidied(runs, woven, _covers(machine), lambda station: _moved(machine, procedure, station))
     woven = _analysed(machine, procedure, flow, runs)
@@ -84,12 +85,12 @@ def plan_procedure(
     arriving = arrivals(flow, labels, reached)
     anew = partial(before_hands, machine, shop, labels.isolators)
     gone = relieved(machine, runs)
-    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened, gone, owing, anew)
+    made, wrong = closings(machine, procedure, labels, planned, woven, arriving, opened, gone, owing.due, anew)
     ends = endings(procedure, woven, made, opened)
     tails = [_closing_steps(place, closing) for place, closing in enumerate(made, 1)]
     used = {way.to for steps in (*(run.steps for run in runs), *tails) for each in steps for way in each.ways}
     ends.update({key: Ending(key, "out-of-service") for key in OWN_OUTCOMES if OUTCOME + key in used})
-    plan = _plan(machine, labels, runs, (made, tails), ends, woven, print_quantity)
+    plan = _plan(machine, labels, runs, gone, (made, tails), ends, woven, print_quantity, all_tightened(shop))
     return Planning(plan, before, woven, labels, wrong, {station.key: station for station in flow.stations})
 
 
@@ -109,15 +110,16 @@ def _plan(
     machine: Machine,
     labels: Labels,
     runs: Sequence[Run],
+    gone: Mapping[str, frozenset[str]],
     closed: tuple[Sequence[Closing], Sequence[tuple[Woven, ...]]],
     ends: dict[str, Ending],
     woven: Analysis,
     print_quantity: Print,
+    limits: Mapping[str, Quantity],
 ) -> Plan:
     made, tails = closed
     steps = [each for run in runs for each in run.steps]
-    dead = frozenset(each.key for run in runs if _is_dead(labels, run.locked) for each in run.steps)
-    warned = place_warnings(Context(machine, print_quantity, woven.during, dead), steps)
+    warned = place_warnings(Context(machine, print_quantity, woven.during, gone, limits), steps)
     sections = [_section(place, machine, labels, run, warned) for place, run in enumerate(runs, 1)]
     for place, (closing, tail) in enumerate(zip(made, tails, strict=True), 1):
         if tail:
@@ -151,12 +153,12 @@ def _closing_steps(place: int, closing: Closing) -> tuple[Woven, ...]:
 
 
 def _gates(
-    machine: Machine, procedure: Procedure, flow: Flow, owing: Mapping[str, frozenset[str]]
+    machine: Machine, procedure: Procedure, flow: Flow, before: Mapping[str, frozenset[str]]
 ) -> dict[str, list[Inserted]]:
     """The proofs of polarity before written steps that close a link."""
     return {
         key: polarity_steps(machine, batteries, Why("energy.polarity", "", key))
-        for key, batteries in gates(machine, procedure, flow, owing).items()
+        for key, batteries in gates(machine, procedure, flow, before).items()
     }
 
 

@@ -2,6 +2,7 @@
 
 from collections import deque
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
 from benchleaf.model.basics import State
 from benchleaf.model.flow import Flow
@@ -16,38 +17,51 @@ from benchleaf.safety.reach import exposed, nearness, parts_of
 MOVING = frozenset({"remove", "fit", "swap", "disconnect", "connect"})
 
 
-def owed(machine: Machine, procedure: Procedure, flow: Flow, labels: Labels) -> Mapping[str, frozenset[str]]:
-    """The batteries whose polarity nobody has proved since they were moved, on some path to each station or outcome.
+class Owed(NamedTuple):
+    """The batteries whose polarity nobody has proved since they were moved, on some path to a station or outcome.
+
+    `before` tells which there are when the station begins, `due` which an inserted block joins on the way to it.
+    """
+
+    before: Mapping[str, frozenset[str]]
+    due: Mapping[str, frozenset[str]]
+
+
+def owed(machine: Machine, procedure: Procedure, flow: Flow, labels: Labels) -> Owed:
+    """Follow what is owed through the flow.
 
     Closing the last link, or a break that joins charger or loads, comes after a proof and so owes nothing more.
     """
     batteries = [key for key, energy in machine.energy.items() if energy.kind.name == "battery"]
     if not batteries or not flow.stations:
-        return {}
+        return Owed({}, {})
     stations = {station.key: station for station in flow.stations}
     first = flow.stations[0].key
     before: dict[str, frozenset[str]] = {first: frozenset()}
+    due: dict[str, frozenset[str]] = {}
     waiting = deque([first])
     while waiting:
         key = waiting.popleft()
         station = stations[key]
         after = (before[key] - joined(machine, procedure, station.step)) | _moved(machine, procedure, station.step)
         for way in station.ways:
-            new = before.get(way.to, frozenset()) | (after - freed(machine, labels.at(key) - labels.at(way.to)))
+            joins = after & freed(machine, labels.at(key) - labels.at(way.to))
+            due[way.to] = due.get(way.to, frozenset()) | joins
+            new = before.get(way.to, frozenset()) | (after - joins)
             if way.to not in before or new != before[way.to]:
                 before[way.to] = new
                 if way.to in stations:
                     waiting.append(way.to)
-    return before
+    return Owed(before, due)
 
 
 def gates(
-    machine: Machine, procedure: Procedure, flow: Flow, owing: Mapping[str, frozenset[str]]
+    machine: Machine, procedure: Procedure, flow: Flow, before: Mapping[str, frozenset[str]]
 ) -> dict[str, list[str]]:
     """The written steps that close a link or a break behind an owed battery, with these batteries."""
     found = {}
     for station in flow.stations:
-        due = owing.get(station.key, frozenset()) & joined(machine, procedure, station.step)
+        due = before.get(station.key, frozenset()) & joined(machine, procedure, station.step)
         if due:
             found[station.key] = sorted(due)
     return found

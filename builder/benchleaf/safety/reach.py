@@ -6,21 +6,8 @@ from benchleaf.model.machine import Machine
 from benchleaf.model.measures import measures
 from benchleaf.model.procedure import Step
 from benchleaf.safety.presence import ELECTRICAL
+from benchleaf.trade.hazards import KINDS, hazard
 
-# By kind where the machine file does not say `reaches`: common practice, no source.
-USUAL_REACH = {
-    "battery": "touch",
-    "mains": "touch",
-    "dc": "touch",
-    "capacitor": "touch",
-    "heat": "touch",
-    "chemical": "touch",
-    "hydraulic": "near",
-    "pneumatic": "near",
-    "spring": "near",
-    "height": "zone",
-    "motion": "zone",
-}
 # A step with this hazard word airs the room.
 AIRING = "gas-in-room"
 # Only the surroundings of the machine are met here, not what lies open inside it.
@@ -28,8 +15,10 @@ OUTSIDE = frozenset({"open", "close", "place", "take"})
 
 
 def reach_of(energy: Energy) -> str:
-    """How far an energy reaches: touch, near or zone."""
-    return energy.reaches.name if energy.reaches is not None else USUAL_REACH.get(energy.kind.name, "zone")
+    """How far an energy reaches: touch, near or zone; by its kind where the machine file does not say it."""
+    if energy.reaches is not None:
+        return energy.reaches.name
+    return hazard(energy.kind.name).reach if energy.kind.name in KINDS else "zone"
 
 
 def nearness(machine: Machine, step: Step) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from benchleaf.model.machine import Machine
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.paths import on_every_path
+from benchleaf.safety.renewing import returning
 from benchleaf.safety.weave import Run, Woven
 
 
@@ -22,8 +23,8 @@ def relieved(machine: Machine, runs: Sequence[Run]) -> Mapping[str, frozenset[st
 def _after(machine: Machine, each: Woven, before: frozenset[str]) -> frozenset[str]:
     step = each.step
     if step is None:
-        return before
-    if step.role == "relieve":
+        return before - returning(machine)
+    if step.role in ("relieve", "wait"):
         return before | frozenset(step.energies)
     if step.role == "unlock":
         return frozenset(key for key in before if not set(needed_for(machine, key)) & set(step.locks))

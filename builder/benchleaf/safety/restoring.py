@@ -13,23 +13,29 @@ from benchleaf.safety.valuation import IN_PLACE, OUT, Values
 
 
 def power_steps(
-    machine: Machine, procedure: Procedure, plan: Lockout, covers: tuple[str, ...], why: Why
+    machine: Machine,
+    procedure: Procedure,
+    plan: Lockout,
+    covers: tuple[str, ...],
+    why: Why,
+    own: frozenset[str] = frozenset(),
 ) -> list[Inserted]:
     """Covers shut, tools out, people clear, locks off, isolators back (29 CFR 1910.147(e) and (f)(1)).
 
-    `plan` is what is unlocked, `covers` are those that only the proof opened.
+    `plan` is what is unlocked, `covers` are those that only the proof opened; `own` moves by the step that follows.
     """
     taking = [_taking(machine, s.condition.name, procedure, why) for s in plan.things]
     clear = Inserted("clear", "look", "senses", say("clear"), why)
+    check = Inserted("check", "look", "senses", say("check"), why)
     if not plan.isolators:
-        return [clear, *taking]
+        return [check, clear, *taking]
     return [
         *_closing_covers(machine, covers, why),
         *_relief_undone(machine, procedure, plan, why),
-        Inserted("check", "look", "senses", say("check"), why),
+        check,
         clear,
         *taking,
-        *_unlock(machine, procedure, plan, why),
+        *_unlock(machine, procedure, plan, why, own),
         Inserted("tell-back", "operate", "senses", say("tell-back"), why),
     ]
 
@@ -46,7 +52,9 @@ def _relief_undone(machine: Machine, procedure: Procedure, plan: Lockout, why: W
     return steps
 
 
-def _unlock(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> list[Inserted]:
+def _unlock(
+    machine: Machine, procedure: Procedure, plan: Lockout, why: Why, own: frozenset[str] = frozenset()
+) -> list[Inserted]:
     steps = []
     for setting in reversed(plan.isolators):
         name = setting.condition.name
@@ -56,7 +64,7 @@ def _unlock(machine: Machine, procedure: Procedure, plan: Lockout, why: Why) -> 
                 "unlock", "take", "controls", say("unlock", condition=condition_name(machine, name)), why, locks=(name,)
             )
         )
-        if value != setting.value.name:
+        if value != setting.value.name and name not in own:
             back = Setting(Ref(name), Ref(value))
             steps.append(setting_step(machine, "restore", back, {}, why))
     return steps
@@ -79,7 +87,9 @@ def put_back_steps(
     steps = _closing_covers(machine, covers, why)
     after = dict(values)
     if plan.isolators or plan.things:
-        steps += _relief_undone(machine, procedure, plan, why)
+        undone = _relief_undone(machine, procedure, plan, why)
+        steps += undone
+        after.update({s.condition.name: frozenset((s.value.name,)) for step in undone for s in step.sets})
         steps.append(Inserted("check", "look", "senses", say("check"), why))
         steps.append(Inserted("clear", "look", "senses", say("clear"), why))
         placed = [

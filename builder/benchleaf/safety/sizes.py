@@ -51,6 +51,21 @@ def highest_voltage(energy: Energy) -> float:
     return max(_number(energy.highest), _number(energy.voltage))
 
 
+def size_in(energy: Energy, dimension: str) -> float | None:
+    """How big an energy is in the dimension of a limit, in its base unit; None where the machine file does not say.
+
+    Of a battery the mass of one block counts, since nobody lifts the bank.
+    """
+    block = energy.blocks.mass if energy.blocks is not None else None
+    found = {
+        "voltage": highest_voltage(energy) or None,
+        "temperature": _number(energy.temperature) if energy.temperature else None,
+        "pressure": _gauge(energy.pressure) if energy.pressure else None,
+        "mass": _number(block or energy.mass) if block or energy.mass else None,
+    }
+    return found.get(dimension)
+
+
 def joules(energy: Energy) -> float | None:
     """The largest energy that it can hold, in J; None where its sizes do not say."""
     kind = energy.kind.name

@@ -42,7 +42,20 @@ def tidied(
         shut = _set(each) if _role(each) == "close" and _set(each) <= covers else frozenset()
         if shut and not shut & ours.get(key, shut):
             idle.add(key)
+    idle |= _for_no_hands(runs, idle)
     return without(runs, idle) if idle else tuple(runs)
+
+
+def _for_no_hands(runs: Sequence[Run], idle: set[str]) -> set[str]:
+    """The proofs of blocks that give power back in which no hands come near any more."""
+    found: set[str] = set()
+    for run in runs:
+        steps = [each for each in run.steps if each.step is not None and each.key not in idle]
+        proving = {each.key for each in steps if _role(each) in ("relieve", "wait", "access", "prove")}
+        hands = any(each.step.nearness == "hands" for each in steps if each.step and each.key not in proving)
+        if run.kind.endswith("power") and not hands:
+            found |= proving
+    return found
 
 
 def without(runs: Sequence[Run], idle: set[str]) -> tuple[Run, ...]:

@@ -13,13 +13,11 @@ from benchleaf.safety.paths import on_every_path
 from benchleaf.safety.presence import may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, neighbours, parts_of, reach_of
 from benchleaf.safety.sentences import say
-from benchleaf.safety.sizes import blanks
+from benchleaf.safety.sizes import blanks, size_in
 from benchleaf.safety.valuation import Values
 from benchleaf.safety.weave import Woven
-from benchleaf.trade.hazards import Equip, WarningText, hazard, hazard_words
+from benchleaf.trade.hazards import Equip, WarningText, hazard, hazard_words, signal_word
 
-# The mass that one person may lift under ideal conditions: NIOSH lifting equation, load constant 23 kg.
-LIFT_LIMIT = 23.0
 LIFTING = frozenset({"remove", "fit", "swap", "lift"})
 
 
@@ -33,12 +31,17 @@ class Exposure(NamedTuple):
 
 
 class Context(NamedTuple):
-    """What placing warnings needs: the machine, how to print a size, the values during each step, the locked steps."""
+    """What placing warnings needs: the machine, how to print a size, the values during each step.
+
+    `gone` are stored energies let go before each step, on every path and for good; `limits` are those of the tables as
+    they count in this shop.
+    """
 
     machine: Machine
     print_quantity: Callable[[Quantity], str]
     during: Mapping[str, Values]
-    locked: frozenset[str]
+    gone: Mapping[str, frozenset[str]]
+    limits: Mapping[str, Quantity]
 
 
 def exposures(context: Context, woven: Woven) -> tuple[Exposure, ...]:
@@ -47,8 +50,23 @@ def exposures(context: Context, woven: Woven) -> tuple[Exposure, ...]:
         return _written(context, woven.station.key, woven.station.step)
     step = woven.step
     if step is not None and step.role == "relieve":
-        return tuple(Exposure(f"relieving:{key}", key, "relieving") for key in step.energies)
+        found = (Exposure(f"relieving:{key}", key, "relieving") for key in step.energies)
+        return tuple(each for each in found if severity(context, each))
     return ()
+
+
+def severity(context: Context, exposure: Exposure) -> str:
+    """How bad it may become, by the table of its kind and the energy's size; empty where nobody needs a warning.
+
+    A size that nobody knows counts as large.
+    """
+    energy = context.machine.energy[exposure.energy]
+    text = hazard(energy.kind.name).warnings.get(exposure.occasion)
+    if text is None:
+        return ""
+    limit = context.limits.get(text.threshold)
+    size = size_in(energy, limit.dimension) if limit is not None else None
+    return text.below if limit is not None and size is not None and size < limit.number() else text.severity
 
 
 def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
@@ -66,22 +84,21 @@ def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
             found.append(Exposure(f"live:{name}", name, "live"))
         elif energy.stays_live and name in around and close in ("hands", "probe"):
             found.append(Exposure(f"stays:{name}", name, "stays", _exposing(machine, parts, name)))
-        elif kind in ("motion", "height") and there and close in ("controls", "senses") and key not in context.locked:
+        elif kind in ("motion", "height") and there and close in ("controls", "senses"):
             if close == "controls" and reach_of(energy) in ("zone", "near") and step.action.name != "wait":
                 found.append(Exposure(f"moving:{name}", name, "moving"))
         elif kind in ("height", "heat") and there and close == "hands" and name in met(machine, step):
+            if kind == "heat" and name in context.gone.get(key, ()):
+                continue
             found.append(Exposure(f"hands:{name}", name, "hands"))
         if step.action.name == "charge" and kind == "battery":
             occasion = "charge-lithium" if "lithium" in str(energy.chemistry) else "charge"
             found.append(Exposure(f"{occasion}:{name}", name, occasion))
-        if kind == "battery" and step.action.name in LIFTING and name in exposed(machine, parts) and _heavy(energy):
+        if kind == "battery" and step.action.name in LIFTING and name in exposed(machine, parts):
+            if "lithium" in str(energy.chemistry):
+                found.append(Exposure(f"handle-lithium:{name}", name, "handle-lithium"))
             found.append(Exposure(f"lift:{name}", name, "lift"))
-    return tuple(each for each in found if each.occasion in hazard(machine.energy[each.energy].kind.name).warnings)
-
-
-def _heavy(energy: object) -> bool:
-    blocks = getattr(energy, "blocks", None)
-    return blocks is not None and blocks.mass is not None and blocks.mass.quantity.number() > LIFT_LIMIT
+    return tuple(each for each in found if severity(context, each))
 
 
 def _exposing(machine: Machine, parts: Sequence[str], energy: str) -> str:
@@ -104,6 +121,7 @@ def place_warnings(context: Context, steps: Sequence[Woven]) -> dict[str, tuple[
 
     An exposure needs no second warning where every path to it has already met one and nothing has changed since.
     """
+    steps_of = {each.key: each for each in steps}
     exposed_to = {each.key: exposures(context, each) for each in steps}
     named = {each.key: words_of(context.machine, each.station.step) for each in steps if each.station is not None}
     shown = {
@@ -113,25 +131,34 @@ def place_warnings(context: Context, steps: Sequence[Woven]) -> dict[str, tuple[
     already = _already_shown(steps, shown)
     placed: dict[str, tuple[Warned, ...]] = {}
     for key, found in exposed_to.items():
-        made = [_warned(context, key, each) for each in found if each.key not in already[key]]
-        made += [_word_warned(key, word) for word in named.get(key, ()) if f"word:{word}" not in already[key]]
+        close = _nearness(context.machine, steps_of[key])
+        made = [_warned(context, key, each, close) for each in found if each.key not in already[key]]
+        made += [_word_warned(key, word, close) for word in named.get(key, ()) if f"word:{word}" not in already[key]]
         if made:
             placed[key] = tuple(_merged(made))
     return placed
 
 
+def _nearness(machine: Machine, woven: Woven) -> str:
+    if woven.station is not None:
+        return nearness(machine, woven.station.step)
+    return woven.step.nearness if woven.step is not None else "senses"
+
+
 def _already_shown(steps: Sequence[Woven], shown: Mapping[str, frozenset[str]]) -> dict[str, frozenset[str]]:
-    isolating = {each.key for each in steps if each.step is not None and each.step.role == "isolate"}
+    roles = {each.key: each.step.role for each in steps if each.step is not None}
+    forgotten = {"isolate": ("moving:", "live:"), "unlock": ("relieving:",)}
 
     def after(key: str, before: frozenset[str]) -> frozenset[str]:
         told = before | shown[key]
-        return frozenset(e for e in told if not e.startswith(("moving:", "live:"))) if key in isolating else told
+        lost = forgotten.get(roles.get(key, ""), ())
+        return frozenset(each for each in told if not each.startswith(lost)) if lost else told
 
     graph = {each.key: each.ways for each in steps}
     return on_every_path(graph, next(iter(graph), ""), frozenset().union(*shown.values()), after)
 
 
-def _warned(context: Context, step: str, exposure: Exposure) -> Warned:
+def _warned(context: Context, step: str, exposure: Exposure, close: str) -> Warned:
     machine = context.machine
     energy = machine.energy[exposure.energy]
     text = hazard(energy.kind.name).warnings[exposure.occasion]
@@ -141,7 +168,8 @@ def _warned(context: Context, step: str, exposure: Exposure) -> Warned:
     why = Why(
         f"energy.{_RULE[exposure.occasion]}", say(f"why-{exposure.occasion}"), step, exposure.part, exposure.energy
     )
-    return _made(exposure.key, text, filled, why)
+    filled["limit"] = context.print_quantity(context.limits[text.threshold]) if text.threshold else ""
+    return _made(exposure.key, signal_word(severity(context, exposure), text.likelihood[close]), text, filled, why)
 
 
 _RULE = {
@@ -149,6 +177,7 @@ _RULE = {
     "live": "live-work",
     "charge": "battery-charging",
     "charge-lithium": "battery-charging",
+    "handle-lithium": "battery-handling",
     "lift": "battery-mass",
     "moving": "may-move",
     "hands": "hands-near",
@@ -156,15 +185,16 @@ _RULE = {
 }
 
 
-def _word_warned(step: str, word: str) -> Warned:
+def _word_warned(step: str, word: str, close: str) -> Warned:
     text, _ = hazard_words()[word]
-    return _made(f"word:{word}", text, {}, Why("energy.hazard-word", say("why-word"), step))
+    called = signal_word(text.severity, text.likelihood[close])
+    return _made(f"word:{word}", called, text, {}, Why("energy.hazard-word", say("why-word"), step))
 
 
-def _made(key: str, text: WarningText, filled: Mapping[str, str], why: Why) -> Warned:
+def _made(key: str, called: str, text: WarningText, filled: Mapping[str, str], why: Why) -> Warned:
     return Warned(
         key,
-        text.word,
+        called,
         fill(text.hazard, **filled),
         fill(text.consequence, **filled),
         fill(text.avoidance, **filled),
@@ -216,7 +246,7 @@ def _add_for(machine: Machine, key: str, why: Why, add: Callable[[Sequence[Equip
     if (
         energy.chemistry is not None
         and energy.chemistry.name in table.chemistry
-        and occasion in ("stays", "charge", "charge-lithium", "lift")
+        and occasion in ("stays", "charge", "charge-lithium", "handle-lithium", "lift")
     ):
         add(table.chemistry[energy.chemistry.name][0], why)
     if occasion == "live":

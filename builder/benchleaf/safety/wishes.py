@@ -104,10 +104,17 @@ def _hands(machine: Machine, step: Step) -> bool:
 
 
 def isolatable_there(machine: Machine, step: Step, values: Mapping[str, frozenset[str]]) -> tuple[str, ...]:
-    """The energies that the step meets, that may be there whatever controls say, and that can be cut off."""
+    """The energies that the step meets, that may be there whatever controls say, and that can be cut off.
+
+    Who places or takes what alone holds an energy stands within its reach by need.
+    """
     reached = {*met(machine, step), *_paths_of_batteries(machine, step)}
+    own = {step.object.text} if step.action.name in ("place", "take") else set()
     return tuple(
-        key for key in machine.energy if key in reached and needed_for(machine, key) and _possible(machine, key, values)
+        key
+        for key in machine.energy
+        if key in reached and (needed := set(needed_for(machine, key))) and needed != own
+        if _possible(machine, key, values)
     )
 
 
