@@ -18,6 +18,8 @@ from benchleaf.passes.quantities_tables import counts_up_only, difference_of, ne
 RATIO = "ratio"
 # In Pa: the air around at its heaviest (common practice, no source).
 ATMOSPHERE_HIGHEST = 108500
+# In Ω: the least that anybody calls insulation (common practice, no source; EN 60204-1 asks for 1 MΩ, from memory).
+LEAST_INSULATION = 1000
 
 
 class Size(NamedTuple):
@@ -109,6 +111,7 @@ def _band(limit: Limit | AtTemperature, dimension: str) -> Iterator[Finding]:
     for side, size in sizes.items():
         if isinstance(limit, Limit):
             yield from _pressure(limit.measure.name, size)
+            yield from _insulation(limit.measure.name, size)
         if size.quantity.base < 0 and never_negative(dimension) and not reading_may_be_negative(dimension):
             sentence = f"A reading of `{size.text}` does not exist (`{side}`)."
             yield rules.IMPOSSIBLE.at(size.span, sentence, mend=without_sign(size.text))
@@ -145,6 +148,15 @@ def _pressure(kind: str, size: Size) -> Iterator[Finding]:
         sentence = f"A pressure of `{size.text}` lies below that of the air around, which is a vacuum."
         mend = f"Write `{unsigned(size.text)}`, or `measure: vacuum` if it is one."
         yield rules.IMPOSSIBLE.at(size.span, sentence, mend=mend)
+
+
+def _insulation(kind: str, size: Size) -> Iterator[Finding]:
+    """Some ohms are no insulation."""
+    if kind == "insulation-resistance" and 0 < size.quantity.base < LEAST_INSULATION:
+        symbol = size.quantity.unit.symbol
+        meant = f"{size.quantity.value} {'MΩ' if symbol == 'mΩ' else 'kΩ'}"
+        sentence = f"`{size.text}` is a short circuit, not insulation."
+        yield rules.IMPOSSIBLE.at(size.span, sentence, mend=f"Write `{meant}` if that is meant.")
 
 
 def _tolerance(limit: Limit, dimension: str) -> Iterator[Finding]:
@@ -203,7 +215,9 @@ def _by_temperature(limit: Limit, dimension: str) -> Iterator[Finding]:
     before: AtTemperature | None = None
     for row in limit.by_temperature:
         yield from _band(row, dimension)
-        if before and row.at.quantity.base <= before.at.quantity.base:
+        if row.at.quantity.base <= 0:
+            yield rules.IMPOSSIBLE.at(row.at.span, f"No machine is as cold as `{row.at}`.")
+        elif before and row.at.quantity.base <= before.at.quantity.base:
             sentence = f"The row at {row.at} stands after the row at {before.at}; rows go from cold to warm."
             yield rules.RANGE_OUT_OF_ORDER.at(row.at.span, sentence)
         before = row

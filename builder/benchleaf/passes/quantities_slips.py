@@ -77,7 +77,14 @@ def _of_batteries(machine: Machine, placed: Iterable[Placed]) -> Iterator[Findin
             if any(least <= size * power <= most for power in _POWERS):
                 span, text = _shown(one.limit)
                 sentence = f"`{one.name}` is {text}, a power of ten away from what `{key}` has: {_volts(least)}"
-                yield rules.POWER_OF_TEN.at(span, f"{sentence} to {_volts(most)}.")
+                mend = f"Write about {_volts(size * _nearest_power(size, windows))} if that is meant."
+                yield rules.POWER_OF_TEN.at(span, f"{sentence} to {_volts(most)}.", mend=mend)
+
+
+def _nearest_power(size: Fraction, windows: Iterable[tuple[Fraction, Fraction]]) -> Fraction:
+    """The least move of the decimal point that brings a voltage to one of the battery, of a block or a cell of it."""
+    fitting = [power for power in _POWERS for low, high in windows if low <= size * power <= high]
+    return min(fitting, key=lambda power: max(power, 1 / power))
 
 
 def _windows(energy: Energy) -> tuple[tuple[Fraction, Fraction], ...]:
@@ -106,8 +113,15 @@ def _beyond(limit: Limit, highest: Fraction) -> Size | None:
     """The first number of a limit that no source of this height explains."""
     if not highest or limit.measure.name not in _DIRECT:
         return None
-    sizes = (read(amount, dimension_of(limit)) for amount in (limit.low, limit.nominal, limit.high))
+    amounts = [limit.low, limit.nominal, limit.high, *_apart(limit)]
+    sizes = (read(amount, dimension_of(limit)) for amount in amounts)
     return next((size for size in sizes if isinstance(size, Size) and _is_beyond(size, highest)), None)
+
+
+def _apart(limit: Limit) -> tuple[Amount, ...]:
+    """The amounts by which readings may differ, other than shares of them."""
+    parts = (limit.within, limit.drop, limit.spread, limit.steady, limit.falls_by)
+    return tuple(amount for part in parts for amount in _amounts(part) if amount.quantity.dimension == "voltage")
 
 
 def _is_beyond(size: Size, highest: Fraction) -> bool:
