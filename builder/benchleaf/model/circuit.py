@@ -59,6 +59,7 @@ class ElementChange(NamedTuple):
     pulls_in: Voltage | None = None
     drops_out: Voltage | None = None
     back_emf: Voltage | None = None
+    capacitance: Capacitance | None = None
 
 
 class Fault(NamedTuple):

@@ -19,7 +19,7 @@ def run(case: Case, facts: Facts) -> Result:
     if facts.flow is None or facts.planning is None:
         return Result(facts)
     stations = facts.flow.stations
-    solvable = machine.circuit is not None and not any(wrong(machine.circuit))
+    solvable = machine.circuit is not None and not any(wrong(machine))
     if not solvable or not any(computable(machine, station.step) for station in stations):
         return Result(facts, tuple(unknown(machine, stations, {})))
     from benchleaf.passes.circuits_hold import hold
@@ -33,7 +33,7 @@ def common(common: Common) -> tuple[Finding, ...]:
     machine = common.machine
     if machine is None or machine.circuit is None:
         return ()
-    found = tuple(wrong(machine.circuit))
+    found = tuple(wrong(machine))
     if found or not any(proofs(machine)):
         return found
     from benchleaf.passes.circuits_proofs import blind

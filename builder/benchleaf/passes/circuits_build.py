@@ -16,11 +16,58 @@ from benchleaf.trade.network_usual import usual
 
 # A tolerance of everything is told elsewhere; here it must leave something.
 WIDEST = 0.99
+# What a fuse without any resistance has, in ohms: too little for a meter to show.
+_LEAST = 1e-4
 TERMINALS = {"potentiometer": 3}
 
 
-def wrong(circuit: Circuit) -> Iterator[Finding]:
-    """Elements that no circuit can hold."""
+# What a fault can change of an element of each type, besides opening or shorting it.
+_CHANGES = {
+    "battery": {"voltage", "resistance"},
+    "coil": {"resistance", "pulls_in", "drops_out"},
+    "potentiometer": {"resistance", "position"},
+    "motor": {"resistance", "back_emf"},
+    "capacitor": {"capacitance"},
+}
+_SIZES = ("voltage", "resistance", "position", "pulls_in", "drops_out", "back_emf", "capacitance")
+
+
+def wrong(machine: Machine) -> Iterator[Finding]:
+    """Elements that no circuit can hold, as drawn and as faults change them."""
+    if machine.circuit is not None:
+        yield from _wrong_elements(machine.circuit)
+        for fault in machine.faults.values():
+            for name, change in fault.circuit.items():
+                if name in machine.circuit.elements:
+                    yield from _wrong_change(name, machine.circuit.elements[name], change)
+
+
+def _wrong_change(name: str, drawn: Drawn, change: ElementChange) -> Iterator[Finding]:
+    possible = _CHANGES.get(drawn.type.name, {"resistance"})
+    for size in _SIZES:
+        amount: Amount | None = getattr(change, size)
+        if amount is None:
+            continue
+        if size not in possible:
+            called = size.replace("_", "-")
+            yield rules.IMPOSSIBLE_ELEMENT.at(amount.span, f"`{name}` is a {drawn.type} and has no {called} to change.")
+        elif amount.quantity.value < 0 and size != "voltage":
+            yield rules.IMPOSSIBLE_ELEMENT.at(amount.span, f"`{amount}` of `{name}` does not exist.")
+        elif size == "position" and amount.quantity.number() > 1:
+            sentence = f"The wiper of `{name}` stands at `{amount}`, beyond its end."
+            yield rules.IMPOSSIBLE_ELEMENT.at(amount.span, sentence)
+    after = _changed(drawn, change)
+    if (change.pulls_in or change.drops_out) and _slack(after):
+        sentence = f"With this fault `{name}` lets go at {after.drops_out}, above the {after.pulls_in} of pulling in."
+        yield rules.IMPOSSIBLE_ELEMENT.at(change.span, sentence)
+
+
+def _slack(each: Drawn) -> bool:
+    """Whether a coil lets go at more than it pulls in at."""
+    return each.pulls_in is not None and each.drops_out is not None and each.drops_out.quantity > each.pulls_in.quantity
+
+
+def _wrong_elements(circuit: Circuit) -> Iterator[Finding]:
     for name, each in circuit.elements.items():
         count = TERMINALS.get(each.type.name, 2)
         if len(each.nodes) != count:
@@ -31,16 +78,17 @@ def wrong(circuit: Circuit) -> Iterator[Finding]:
         below = next((size for size in _sizes(each) if size.quantity.value < 0), None)
         if below is not None:
             yield rules.IMPOSSIBLE_ELEMENT.at(below.span, f"`{below}` of `{name}` does not exist.")
+        if each.rating is not None and each.rating.quantity.value == 0:
+            yield rules.IMPOSSIBLE_ELEMENT.at(each.rating.span, f"A fuse of {each.rating} lets no current pass at all.")
         if each.position is not None and each.position.quantity.number() > 1:
             sentence = f"The wiper of `{name}` stands at `{each.position}`, beyond its end."
             yield rules.IMPOSSIBLE_ELEMENT.at(each.position.span, sentence)
         mover = circuit.elements.get(each.of.name) if each.of is not None else None
         if each.of is not None and mover is not None and mover.type.name != "coil":
             yield rules.IMPOSSIBLE_ELEMENT.at(each.of.span, f"`{each.of}` is no coil, so it moves no contact.")
-        pulls, drops = each.pulls_in, each.drops_out
-        if pulls is not None and drops is not None and drops.quantity > pulls.quantity:
-            sentence = f"`{name}` lets go at {drops}, above the {pulls} at which it pulls in."
-            yield rules.IMPOSSIBLE_ELEMENT.at(drops.span, sentence)
+        if each.drops_out is not None and _slack(each):
+            sentence = f"`{name}` lets go at {each.drops_out}, above the {each.pulls_in} at which it pulls in."
+            yield rules.IMPOSSIBLE_ELEMENT.at(each.drops_out.span, sentence)
 
 
 def _sizes(each: Drawn) -> Iterator[Amount]:
@@ -103,7 +151,7 @@ def _element(name: str, drawn: Drawn, stands: bool, change: ElementChange | None
         kind,
         tuple(node.name for node in drawn.nodes),
         _number(voltage, missing) if kind in ("battery", "diode", "motor") else 0.0,
-        _number(given.resistance, _usual_resistance(given)),
+        _resistance(given),
         min(_number(drawn.tolerance, usual().tolerance.get(kind, 0.0)), WIDEST),
         drawn.tolerance is not None,
         stands,
@@ -112,14 +160,13 @@ def _element(name: str, drawn: Drawn, stands: bool, change: ElementChange | None
         _number(given.drops_out, 0.0),
         _number(given.position, 0.5),
         _number(drawn.rating, inf),
-        _number(drawn.capacitance, 0.0),
+        _number(given.capacitance, 0.0),
         change.state.name if change is not None and change.state is not None else "",
     )
 
 
 def _changed(drawn: Drawn, change: ElementChange) -> Drawn:
-    sizes = ("voltage", "resistance", "position", "pulls_in", "drops_out", "back_emf")
-    return drawn._replace(**{size: getattr(change, size) for size in sizes if getattr(change, size) is not None})
+    return drawn._replace(**{size: getattr(change, size) for size in _SIZES if getattr(change, size) is not None})
 
 
 def _closed(machine: Machine, name: str, drawn: Drawn, values: Values) -> bool:
@@ -131,6 +178,12 @@ def _closed(machine: Machine, name: str, drawn: Drawn, values: Values) -> bool:
 @lru_cache(maxsize=4096)
 def _asked(machine: Machine, name: str) -> Cases:
     return cases(_elements(machine)[name].closed_when)
+
+
+def _resistance(drawn: Drawn) -> float:
+    """The resistance in ohms; a fuse has some in any case, so that its current is known."""
+    stated = _number(drawn.resistance, _usual_resistance(drawn))
+    return _LEAST if drawn.type.name == "fuse" and stated == 0 else stated
 
 
 def _usual_resistance(drawn: Drawn) -> float:

@@ -6,7 +6,7 @@ from types import MappingProxyType
 
 from benchleaf.base.finding import Finding, Related, Severity
 from benchleaf.model.expected import Expected, Foreseen
-from benchleaf.model.flow import Flow, Station, outcome_of
+from benchleaf.model.flow import Flow, Station, Way, outcome_of
 from benchleaf.model.machine import Machine
 from benchleaf.passes import circuits_rules as rules
 from benchleaf.passes.base import Case
@@ -15,7 +15,7 @@ from benchleaf.passes.circuits_cures import cured
 from benchleaf.passes.circuits_foresee import foresee, probe
 from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
 from benchleaf.passes.circuits_points import KINDS, computable
-from benchleaf.passes.circuits_state import Bench, reading_of
+from benchleaf.passes.circuits_state import Bench, State, reading_of
 from benchleaf.passes.circuits_unknown import unknown
 from benchleaf.safety.planning import Planning
 from benchleaf.trade.network import Settled, Trouble
@@ -65,6 +65,7 @@ def hold(case: Case, flow: Flow, planning: Planning) -> tuple[Expected, tuple[Fi
             continue
         found.extend(_condemned(case.machine, station, held, foreseen))
         found.extend(_unseen(case, station, held, foreseen))
+        found.extend(_unsolved(case, station, bench, state, told))
     return Expected(readings, volts, currents, behind, given), (*found, *unknown(case.machine, flow.stations, given))
 
 
@@ -91,7 +92,8 @@ def _at_rest(
         if settled.kind == "shorted":
             yield rules.SHORTED_SOURCE.at(span, f"{called} closes a loop of voltages without resistance.", related=here)
         else:
-            yield rules.NEVER_SETTLES.at(span, f"{called} pulls in and lets go for ever.", related=here)
+            verb = "pull in and let go" if len(names) > 1 else "pulls in and lets go"
+            yield rules.NEVER_SETTLES.at(span, f"{called} {verb} for ever.", related=here)
         return
     for name, current in settled.blown:
         if ("blown", name) not in told and name in elements:
@@ -139,10 +141,8 @@ def _unseen(case: Case, station: Station, held: Bounds, foreseen: Foreseen) -> I
     """Faults that an answer names, and under which the reading does not lie on the side of that answer."""
     claims: dict[str, list[str]] = {}
     spans = {}
-    for way in station.ways:
-        outcome = case.procedure.outcomes.get(outcome_of(way.to))
-        fault = outcome.fault.name if outcome is not None and outcome.fault is not None else ""
-        if fault in case.machine.faults and case.machine.faults[fault].circuit and fault in foreseen.sides:
+    for fault, way in _claimed(case, station):
+        if fault in foreseen.sides:
             claims.setdefault(fault, []).append(way.side)
             spans[fault] = way.span
     low, high = in_unit(held.low, held.unit), in_unit(held.high, held.unit)
@@ -158,3 +158,24 @@ def _unseen(case: Case, station: Station, held: Bounds, foreseen: Foreseen) -> I
         )
         span = spans[fault] if spans[fault].file else station.step.object.span
         yield rules.FAULT_UNSEEN.at(span, sentence, related=_limit(case.machine, foreseen))
+
+
+def _claimed(case: Case, station: Station) -> Iterator[tuple[str, Way]]:
+    """The faults that change the circuit and that an answer of the step names, with the way of that answer."""
+    for way in station.ways:
+        outcome = case.procedure.outcomes.get(outcome_of(way.to))
+        fault = outcome.fault.name if outcome is not None and outcome.fault is not None else ""
+        if fault in case.machine.faults and case.machine.faults[fault].circuit:
+            yield fault, way
+
+
+def _unsolved(
+    case: Case, station: Station, bench: Bench, state: State, told: set[tuple[str, ...]]
+) -> Iterator[Finding]:
+    """Faults that an answer names, and under which sources without resistance are shorted; each told once."""
+    for fault, _ in _claimed(case, station):
+        settled = bench.at(state, fault).settled
+        if isinstance(settled, Trouble) and settled.kind == "shorted" and ("fault", fault) not in told:
+            told.add(("fault", fault))
+            sentence = f"With the fault `{fault}` a source without resistance is shorted, and nothing can be computed."
+            yield rules.SHORTED_SOURCE.at(case.machine.faults[fault].span, sentence)
