@@ -10,6 +10,7 @@ from benchleaf.card.readings import proof_reading, reading, tightening
 from benchleaf.card.records import Callout, Entry, Figure, Reason, Value, Warn
 from benchleaf.card.subjects import spoken_tool, subject
 from benchleaf.card.wording import has_word, word
+from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow, outcome_of
 from benchleaf.model.identifiers import each_value, filled, is_identifier
 from benchleaf.model.plan import Inserted, Planned, Warned, Why
@@ -21,11 +22,11 @@ from benchleaf.safety.sentences import say
 from benchleaf.trade.numbers import printed
 
 
-def card_step(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> CardStep:
+def card_step(case: Case, planned: Planned, flow: Flow, numbers: Numbers, expected: Expected | None = None) -> CardStep:
     """The card's step for a planned one, written or inserted."""
     if planned.inserted is not None:
         return _inserted(case, planned, planned.inserted, numbers)
-    return _written(case, planned, flow, numbers)
+    return _written(case, planned, flow, numbers, expected)
 
 
 def _inserted(case: Case, planned: Planned, step: Inserted, numbers: Numbers) -> CardStep:
@@ -51,7 +52,7 @@ def _clock(seconds: int) -> str:
     return number_text(f"{seconds}\u202fs" if seconds <= 120 else f"{seconds // 60}\u202fmin")
 
 
-def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> CardStep:
+def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers, expected: Expected | None) -> CardStep:
     station = flow.station(planned.station)
     step = station.step
     limit = case.machine.limits.get(step.object.text) if step.action.name == "measure" else None
@@ -71,7 +72,7 @@ def _written(case: Case, planned: Planned, flow: Flow, numbers: Numbers) -> Card
         who=step.who.name if step.who else "",
         live=_live(case, step),
         meanwhile=_meanwhile(case, step),
-        reading=reading(case, flow, station, limit, numbers) if limit is not None else None,
+        reading=reading(case, flow, station, limit, numbers, expected) if limit is not None else None,
         tightening=tightening(case, step) if step.action.name == "tighten" else None,
         choices=choices(planned, numbers, labels),
         wait=value(step.for_.quantity, case.shop) if step.for_ else None,
