@@ -29,6 +29,7 @@ from benchleaf.card.wording import word
 from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow
 from benchleaf.model.plan import Ending, Plan
+from benchleaf.model.procedure import Procedure
 from benchleaf.model.variant import options_text, serials_text
 from benchleaf.passes.base import Case, Facts
 from benchleaf.safety.naming import listed, part_name, spoken
@@ -73,7 +74,9 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         time=printed(procedure.time.quantity, shop.units) if procedure.time else "",
         review_by=procedure.review_by,
         after=_after(case, numbers),
-        crew=tuple(Person(role, trade.name) for role, trade in procedure.crew.items()),
+        crew=_crew(procedure),
+        detected=complaint.detected.text if complaint and complaint.detected else "",
+        supersedes=tuple(words.text for words in procedure.supersedes),
         references=tuple(ReferenceLine(each.document.text, each.edition) for each in procedure.references),
         hazards=tuple(HazardLine(*line) for line in plan.hazards),
         equipment=tuple(Equipment(gear.sign, gear.name, reason(case, gear.why, numbers)) for gear in plan.gear),
@@ -96,6 +99,11 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
         put_back=put_back(case, (step for section in sections for step in section.steps)),
         wiring=wirings(case, facts.expected, sections, plan),
     )
+
+
+def _crew(procedure: Procedure) -> tuple[Person, ...]:
+    needs = {role: row((each.text for each in words), "; ") for role, words in procedure.qualifications.items()}
+    return tuple(Person(role, trade.name, needs.get(role, "")) for role, trade in procedure.crew.items())
 
 
 def _numbers(case: Case, plan: Plan) -> Numbers:

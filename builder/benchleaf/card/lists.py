@@ -88,7 +88,8 @@ def _tool(case: Case, key: str, steps: tuple[int, ...]) -> ToolLine:
 def _plain_tool(tool: Any, key: str, steps: tuple[int, ...]) -> ToolLine:
     if tool is None:
         return ToolLine(key, "tool", spoken(key), steps=steps)
-    return ToolLine(key, "tool", tool.name.text, tool.number, getattr(tool, "count", 1), steps)
+    insulated = word("plain", "insulated") if getattr(tool, "insulated", False) else ""
+    return ToolLine(key, "tool", tool.name.text, _joined(tool.number, insulated), getattr(tool, "count", 1), steps)
 
 
 def spares(case: Case) -> tuple[PartLine, ...]:
@@ -121,8 +122,9 @@ def _supply(case: Case, use: SupplyUse) -> PartLine:
     amount = printed(use.amount.quantity, case.shop.units) if use.amount else ""
     if supply is None:
         return PartLine(use.supply.name, spoken(use.supply.name), amount=amount)
-    disposal = supply.disposal.text if supply.disposal else ""
-    detail = _joined(supply.specification, supply.sheet, disposal)
+    keeps = word("plain", "keeps", time=supply.shelf_life.text) if supply.shelf_life else ""
+    disposal = word("plain", "disposal", how=supply.disposal.text) if supply.disposal else ""
+    detail = row((_joined(supply.specification, supply.sheet, keeps), disposal), "; ")
     return PartLine(use.supply.name, supply.name.text, amount=amount, detail=detail)
 
 

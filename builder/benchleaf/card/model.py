@@ -142,10 +142,11 @@ class LooseLine(NamedTuple):
 
 
 class Person(NamedTuple):
-    """A role of the crew and the trade that it needs."""
+    """A role of the crew, the trade that it needs, and what it must have beyond that."""
 
     role: str
     trade: str
+    needs: str = ""
 
 
 class ReferenceLine(NamedTuple):
@@ -212,7 +213,8 @@ class Card(NamedTuple):
     """Everything that a bench card or checklist shows.
 
     `state` is draft | in review | released | superseded | withdrawn; `flags` are sentences on how long it holds, and
-    `history` the releases before and up to this one; all three are computed from signatures. `rests_on` names facts of
+    `history` the releases before and up to this one; all three are computed from signatures. `detected` says how
+    the complaint shows itself. `rests_on` names facts of
     the machine file that nothing else confirms.
     """
 
@@ -258,6 +260,8 @@ class Card(NamedTuple):
     flags: tuple[str, ...] = ()
     history: tuple[Issue, ...] = ()
     wiring: tuple[Wiring, ...] = ()
+    detected: str = ""
+    supersedes: tuple[str, ...] = ()
 
     @property
     def steps(self) -> tuple[CardStep, ...]:
@@ -274,4 +278,5 @@ def plain(value: Any) -> Any:
         return [plain(item) for item in value]
     if isinstance(value, Mapping):
         return {str(key): plain(item) for key, item in value.items()}
-    return str(value) if isinstance(value, Decimal) else value
+    # Words that know their making are plain text to everybody else.
+    return str(value) if isinstance(value, Decimal | str) else value

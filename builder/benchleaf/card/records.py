@@ -193,12 +193,13 @@ class Callout(NamedTuple):
 
 
 class Figure(NamedTuple):
-    """A picture: path relative to the machine's folder, digest of its bytes, alternative text, call-outs."""
+    """A picture: path relative to the machine's folder, digest of its bytes, alternative text, call-outs, licence."""
 
     file: str
     digest: str
     alt: str
     callouts: tuple[Callout, ...] = ()
+    licence: str = ""
 
 
 class Entry(NamedTuple):

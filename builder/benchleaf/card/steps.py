@@ -158,7 +158,13 @@ def _figure(case: Case, step: Step) -> Figure | None:
         Callout(number, part_name(case.machine, words.text) if words.text in case.machine.parts else words.text)
         for number, words in step.figure.callouts.items()
     )
-    return Figure(step.figure.file.name, asset.digest if asset is not None else "", step.figure.alt.text, callouts)
+    return Figure(
+        step.figure.file.name,
+        asset.digest if asset is not None else "",
+        step.figure.alt.text,
+        callouts,
+        step.figure.licence,
+    )
 
 
 def _warnings(case: Case, warned: tuple[Warned, ...], numbers: Numbers) -> tuple[Warn, ...]:

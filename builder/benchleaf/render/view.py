@@ -89,7 +89,7 @@ def crew_words(crew: Iterable[Person]) -> str:
             fill(
                 "{role} ({trade})",
                 role=person.role,
-                trade=fill("any trade") if person.trade in ("", "any") else person.trade,
+                trade=row((fill("any trade") if person.trade in ("", "any") else person.trade, person.needs), "; "),
             )
             for person in crew
         )
