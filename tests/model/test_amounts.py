@@ -29,6 +29,8 @@ from benchleaf.model.quantity import Fault
         ("2 digits", "0", 2, None),
         ("1 % + 5 mV", "1", 0, "5 mV"),
         ("0.4 bar", "0", 0, "0.4 bar"),
+        ("±1.5 dB(A)", "0", 0, "1.5 dB(A)"),
+        ("(1 % + 0.1 bar(g))", "1", 0, "0.1 bar(g)"),
         ("1 % + 2 digits + 1 mohm", "1", 2, "1 mohm"),
     ],
 )
@@ -57,6 +59,8 @@ def test_degrees_of_an_accuracy_are_a_difference():
         ("1 % + 1 %", "accuracy", " 1 %"),
         ("2 digits + 1 digit", "accuracy", " 1 digit"),
         ("1 % of reading", "accuracy", "of reading"),
+        ("(0.5 % + 2 digits", "accuracy", "(0.5 % + 2 digits"),
+        ("0.5 % + 2 digits)", "accuracy", "0.5 % + 2 digits)"),
         ("1.6 % FS", "accuracy", "FS"),
         ("1.6 % of full scale", "accuracy", "of full scale"),
         ("0.5 % + 2 dgt", "accuracy", "dgt"),

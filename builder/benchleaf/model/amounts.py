@@ -47,8 +47,9 @@ class QuantityRange(NamedTuple):
 
 def parse_accuracy(text: str) -> Accuracy | Fault:
     """Read `0.5 % + 2 digits`, `±(0.5 % + 2 digits)`, `4 %`, `1 % + 5 mV`, `0.4 bar`; each part once at most."""
-    outer = re.fullmatch(r"\s*(?:±\s*)?(?:\((?P<inner>[^()]*)\)|(?P<bare>[^()]*))\s*", text)
-    if outer is None:
+    # Brackets may stand round the whole, and in a unit, such as dB(A).
+    outer = re.fullmatch(r"\s*(?:±\s*)?(?:\((?P<inner>.*)\)|(?P<bare>[^(].*|))\s*", text)
+    if outer is None or text.count("(") != text.count(")"):
         return _accuracy_fault(text, 0, len(text), "The brackets do not match.")
     group = "inner" if outer["inner"] is not None else "bare"
     percent, digits, fixed = Decimal(0), 0, None
