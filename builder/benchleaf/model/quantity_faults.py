@@ -80,6 +80,26 @@ def _range(text: str, dimension: str | None) -> Fault | None:
     return pointed("range", f"`{text.strip()}` is a range, not one quantity.", text, *found.span(), mend=mend)
 
 
+def _of_each(text: str, dimension: str | None) -> Fault | None:
+    """`2.12 V per cell`, `36 N·m/bolt`: a unit carries nothing about the thing (SI Brochure, 9th edition, 5.4.2)."""
+    found = re.match(
+        r"\s*[+\-−]?[0-9.]+\s*(\S.*?)(\s*(?:/|\bper\s+)\s*(?P<of>bolt|screw|nut|stud|cell|block|battery)s?|\s+each)\s*$",
+        text,
+    )
+    if not found or not find(found[1]):
+        return None
+    sentence = f"`{found[2].strip()}` is no part of a unit."
+    if found["of"] in ("cell", "block", "battery"):
+        one = text[: found.start(2)].strip()
+        mend = (
+            f"Write `{one}` where one {found['of']} is read, with `each` in the step; else the voltage of all of them."
+        )
+        if find(found[1], "voltage") is None:
+            mend = f"Write `{one}`; the field says what it is of."
+        return pointed("unknown-unit", sentence, text, *found.span(2), mend=mend)
+    return pointed("unknown-unit", sentence, text, *found.span(2), change="")
+
+
 def _unit(text: str, dimension: str | None) -> Fault | None:
     """The number is right: its unit is missing, or not known."""
     if find(text.strip()):
@@ -132,5 +152,6 @@ _CHECKS: tuple[Callable[[str, str | None], Fault | None], ...] = (
     _range,
     number_faults.separators,
     number_faults.number_form,
+    _of_each,
     _unit,
 )
