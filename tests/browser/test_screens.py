@@ -64,6 +64,9 @@ def test_main_actions_are_large_and_apart(desk):
 # Puts the work at a step, with its warnings read and a reading that is far too high.
 AT_STEP = """n => {
     const { state, way } = desk.it, step = way.step(n);
+    const locking = desk.it.card.steps.filter(each => each.number < n && each.role === "lock");
+    const visit = { way: 0, led: { kind: "step" }, values: {}, to: clock.now() };
+    state.visits = locking.map(each => ({ ...visit, step: each.number }));
     const values = { [`ack-${n}`]: true, [`temp-${n}`]: "20" };
     Object.assign(state, { at: { kind: "step", step: n }, since: clock.now(), values });
     const of = step.reading && step.reading.limit.of;

@@ -65,7 +65,7 @@ def test_after_a_break_zero_is_proved_again_before_hands_work(hand):
     hand.on()
     assert hand.step == 10
     assert hand.refusal == "A break of 61 min 00 s: prove zero again before hands come near."
-    assert hand.said("#locks").endswith("Zero is being proved again after a break.")
+    assert hand.said("#locks").endswith("Zero is being proved again.")
     assert hand.next == "Fill in the reading"
     hand.read("0", "0", "0", "0.2").on()
     assert hand.step == 12

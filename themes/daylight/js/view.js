@@ -118,7 +118,8 @@ const view = (() => {
     chosen = name;
     show();
     const field = document.querySelector(`.step.current [name="${name}"]`);
-    if (field) field.focus();
+    if (field) field.focus({ preventScroll: true });
+    if (!document.body.classList.contains("list")) scrollTo(0, 0);
   }
 
   // One blank in sight at a time, the others as buttons below: a bad reading and its way need no scrolling.
@@ -179,7 +180,7 @@ const view = (() => {
     at("bar-job").textContent = begun ? `${begun.serial} · ${where}` : it.card.title;
     const locks = ledger.locks(it.state, it.way);
     const proved = ledger.proved(it.state, it.way);
-    const zero = again ? say("Zero is being proved again after a break.") : !locks.length ? "" : proved ? say("Zero proved {time}.", { time: clock.hour(proved).slice(0, 5) }) : say("Zero not proved.");
+    const zero = again ? say("Zero is being proved again.") : !locks.length ? "" : proved ? say("Zero proved {time}.", { time: clock.hour(proved).slice(0, 5) }) : say("Zero not proved.");
     at("locks").textContent = !begun || ended ? "" : `${locks.length ? say("Locked: {names}.", { names: locks.join(", ") }) : say("Nothing is locked.")} ${zero}`;
     saved();
   }
