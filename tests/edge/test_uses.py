@@ -95,7 +95,7 @@ def test_text_names_file_line_and_procedures(run, monkeypatch):
     monkeypatch.chdir(ROOT)
     told = run("uses", "pack-sag")
     assert (told.code, told.err) == (0, "")
-    lines = told.out.splitlines()
+    lines = [line for line in told.out.splitlines() if "by the circuit" not in line]
     assert re.fullmatch(r"limit pack-sag of rc-48, procedures/rc-48/machine\.yaml:\d+", lines[0])
     assert re.fullmatch(
         r"  procedures/rc-48/no-drive\.yaml:\d+: step 14 \(measure pack-sag\), procedure rc-48/no-drive", lines[1]
@@ -114,6 +114,28 @@ def test_json_holds_the_same(run, monkeypatch):
     assert (meter["kind"], meter["name"], meter["via"]) == ("meter", "meter-1", ["step 14 (measure pack-sag)"])
     assert (use["kind"], use["machine"], use["procedure"], use["via"]) == ("step", "rc-48", "no-drive", [])
     assert told["found"][0]["procedures"] == ["rc-48/no-drive"]
+
+
+def test_steps_that_read_a_circuit_tell_what_good_machines_show(run, monkeypatch):
+    """24 V of 3 %, less what valve and relay draw through 0.15 ohm; the limit of `pc-9` is taken from it."""
+    monkeypatch.chdir(ROOT)
+    step, reading = run("uses", "valve-signal").out.splitlines()[1:3]
+    assert "step 5 (measure valve-signal)" in step
+    shown = re.search(
+        r"by the circuit, good machines show 23\.2\d*\sV to 24\.6\d*\sV \(with the main switch on", reading
+    )
+    assert shown, reading
+    ((use, _),) = [each["uses"] for each in json.loads(run("uses", "valve-signal", "--format", "json").out)["found"]]
+    (foretold,) = use["readings"]
+    assert foretold["unit"] == "V" and 23.2 < foretold["low"] < foretold["nominal"] < foretold["high"] < 24.7
+    assert foretold["faults"]["relay-contact-burnt"]["side"] == "below"
+
+
+def test_an_open_circuit_is_no_number(run, monkeypatch):
+    monkeypatch.chdir(ROOT)
+    told = json.loads(run("uses", "heater-insulation", "--format", "json").out)
+    readings = [reading for each in told["found"] for use in each["uses"] for reading in use["readings"]]
+    assert readings and all(reading["nominal"] is None for reading in readings)
 
 
 def test_an_unknown_name_is_answered_with_the_nearest(run, workspace):

@@ -2,6 +2,7 @@
 
 import json
 from argparse import ArgumentParser, Namespace
+from math import isfinite
 from typing import TYPE_CHECKING, Any
 
 from benchleaf.build.request import Request
@@ -10,10 +11,17 @@ from benchleaf.edge.console import CLEAN, FAULTY, Console, UsedWrongly, visible
 from benchleaf.edge.progress import Progress
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
     from benchleaf.base.span import Span
     from benchleaf.build.impact import Impact, Touch
+    from benchleaf.model.expected import Foreseen
+
+    Readings = Mapping[tuple[str, Span], tuple[Foreseen, ...]]
 
 FORMAT = "benchleaf/uses/1"
+# What a reading of a circuit may hang on.
+_READ = frozenset({"limit", "point", "meter", "step", "outcome"})
 _EXAMPLE = """NAME is that of a part, test point, condition, energy, limit, fastener, fault, block, procedure, step or
 outcome, or of a meter, wrench, tool or supply of the shop. `rc-48/contactor` looks at one machine alone.
 
@@ -33,11 +41,13 @@ def options(parser: ArgumentParser) -> None:
 
 def run(asked: Namespace, console: Console) -> int:
     """See `edge.cli.Command`."""
+    from benchleaf.build.foretold import foretold
     from benchleaf.build.impact import book
 
     root, _ = work.workspace(())
     progress = Progress(console)
-    names = work.guarded(lambda: book(Request(root, work.today())), progress)
+    request = Request(root, work.today())
+    names = work.guarded(lambda: book(request), progress)
     found = names.search(asked.name)
     for file in names.unread:
         console.say(f"{file} has errors and was not searched; `benchleaf check` says which.")
@@ -45,15 +55,17 @@ def run(asked: Namespace, console: Console) -> int:
         near = ", ".join(f"`{name}`" for name in names.near(asked.name))
         hint = f"; the nearest: {near}." if near else "."
         raise UsedWrongly(f"nothing in this workspace is called `{asked.name}`{hint}")
+    procedures = {name for impact in found if impact.target.kind in _READ for name in impact.procedures}
+    readings = work.guarded(lambda: foretold(request, procedures, progress), progress)
     if asked.format == "json":
-        told = {"format": FORMAT, "name": asked.name, "found": [_data(impact) for impact in found]}
+        told = {"format": FORMAT, "name": asked.name, "found": [_data(impact, readings) for impact in found]}
         console.put(json.dumps(told, ensure_ascii=False, indent=2) + "\n")
     else:
-        console.put("\n".join(_text(impact) for impact in found))
+        console.put("\n".join(_text(impact, readings) for impact in found))
     return FAULTY if names.unread else CLEAN
 
 
-def _text(impact: "Impact") -> str:
+def _text(impact: "Impact", readings: "Readings") -> str:
     target = impact.target
     owner = f"{target.machine}/{target.procedure}" if target.procedure else target.machine
     whose = f" of {owner}" if owner and target.kind != "procedure" else ""
@@ -64,7 +76,10 @@ def _text(impact: "Impact") -> str:
     told: dict[tuple[str, str], Touch] = {}
     for touch in sorted(impact.touches, key=lambda each: len(each.via)):
         told.setdefault((_place(touch.span), f"{touch.owner.label} {touch.owner.procedure}"), touch)
-    lines += (f"  {_place(touch.span)}: {_said(touch)}" for touch in impact.touches if touch in told.values())
+    for touch in impact.touches:
+        if touch in told.values():
+            lines.append(f"  {_place(touch.span)}: {_said(touch)}")
+            lines += (f"    {line}" for line in _reads(touch, readings))
     if impact.procedures:
         count = len(impact.procedures)
         lines.append(f"  {count} procedure{'s' * (count != 1)}: {', '.join(impact.procedures)}")
@@ -78,11 +93,21 @@ def _said(touch: "Touch") -> str:
     return f"{told}, by way of {', '.join(touch.via)}" if touch.via else told
 
 
+def _reads(touch: "Touch", readings: "Readings") -> "Iterator[str]":
+    """What the meter of a step shows by the circuit; told where the step itself mentions the name."""
+    from benchleaf.trade.reckoned import span_of
+
+    if touch.owner.kind == "step" and not touch.via:
+        for each in readings.get((touch.owner.procedure, touch.owner.span), ()):
+            band = span_of(each.low, each.high, each.unit)
+            yield f"by the circuit, good machines show {band}" + (f" (with the {each.state})" if each.state else "")
+
+
 def _place(span: "Span") -> str:
     return f"{span.file}:{span.line}"
 
 
-def _data(impact: "Impact") -> dict[str, Any]:
+def _data(impact: "Impact", readings: "Readings") -> dict[str, Any]:
     target = impact.target
     return {
         "kind": target.kind,
@@ -99,11 +124,24 @@ def _data(impact: "Impact") -> dict[str, Any]:
                 "procedure": touch.owner.procedure,
                 **_where(touch.span),
                 "via": list(touch.via),
+                "readings": [_reading(each) for each in readings.get((touch.owner.procedure, touch.owner.span), ())],
             }
             for touch in impact.touches
         ],
         "procedures": list(impact.procedures),
     }
+
+
+def _reading(each: "Foreseen") -> dict[str, Any]:
+    """A foretold reading; None stands for an open circuit."""
+    shown = {"low": each.low, "nominal": each.nominal, "high": each.high}
+    faults = {name: {"shows": _finite(value), "side": each.sides[name]} for name, value in each.faults.items()}
+    return {"unit": each.unit, **{key: _finite(value) for key, value in shown.items()}, "state": each.state,
+            "faults": faults}  # fmt: skip
+
+
+def _finite(value: float) -> float | None:
+    return value if isfinite(value) else None
 
 
 def _where(span: "Span") -> dict[str, Any]:
