@@ -166,7 +166,7 @@ def test_every_unit_is_found_by_its_spellings():
         ("Ah", "A·h"),
         ("kWh", "kW·h"),
         ("l", "L"),
-        ("r/min", "rpm"),
+        ("rpm", "r/min"),
         ("min-1", "1/min"),
         ("bara", "bar(a)"),
         ("gal", "US gal"),
