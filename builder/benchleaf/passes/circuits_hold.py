@@ -14,7 +14,7 @@ from benchleaf.passes.circuits_computed import computed
 from benchleaf.passes.circuits_cures import cured
 from benchleaf.passes.circuits_foresee import foresee, probe
 from benchleaf.passes.circuits_limits import INSIDE, Bounds, bounds, in_unit
-from benchleaf.passes.circuits_points import KINDS, computable
+from benchleaf.passes.circuits_points import KINDS, computable, leads
 from benchleaf.passes.circuits_state import Bench, State, reading_of
 from benchleaf.passes.circuits_unknown import unknown
 from benchleaf.safety.planning import Planning
@@ -103,7 +103,7 @@ def _at_rest(
 
 
 def _floating(machine: Machine, station: Station, foreseen: Foreseen) -> Finding:
-    one, other = (point.name for point in station.step.between)
+    one, other = leads(machine, station.step)
     sentence = f"With the {foreseen.state} nothing joins {one} to {other}, so there is nothing to read."
     return rules.FLOATING_READING.at(station.step.object.span, sentence, related=_limit(machine, foreseen))
 

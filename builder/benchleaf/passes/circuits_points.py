@@ -32,9 +32,16 @@ def nodes(machine: Machine) -> frozenset[str]:
 def computable(machine: Machine, step: Step) -> bool:
     """Whether the circuit foretells what a step measures: a known kind, between two nodes, in one place."""
     limit = machine.limits.get(step.object.text) if step.action.name == "measure" else None
-    if limit is None or limit.measure.name not in KINDS or step.clamp or step.each or len(step.between) != 2:
+    if limit is None or limit.measure.name not in KINDS or step.clamp or step.each:
         return False
-    return {point.name for point in step.between} <= nodes(machine)
+    points = leads(machine, step)
+    return len(points) == 2 and {*points} <= nodes(machine)
+
+
+def leads(machine: Machine, step: Step) -> tuple[str, ...]:
+    """The points between which a step measures, red first: its own, else those of its limit."""
+    limit = machine.limits.get(step.object.text)
+    return tuple(point.name for point in step.between or (limit.between if limit is not None else ()))
 
 
 def proofs(machine: Machine) -> Iterator[tuple[str, Prove, tuple[tuple[str, str], ...]]]:

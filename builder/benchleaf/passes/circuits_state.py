@@ -12,7 +12,7 @@ from benchleaf.model.procedure import Procedure, Step
 from benchleaf.model.shop import Shop
 from benchleaf.passes.circuits_build import definite, network
 from benchleaf.passes.circuits_history import held_in, remembers, states_before
-from benchleaf.passes.circuits_points import CAPACITANCE, KINDS, RESISTANCE, VOLTAGE
+from benchleaf.passes.circuits_points import CAPACITANCE, KINDS, RESISTANCE, VOLTAGE, leads
 from benchleaf.safety.naming import condition_name, listed, spoken
 from benchleaf.safety.planning import Planning
 from benchleaf.safety.valuation import Values, moved, sprung
@@ -132,8 +132,8 @@ def _relevant(machine: Machine) -> tuple[str, ...]:
 def reading_of(machine: Machine, shop: Shop, step: Step) -> Reading:
     """What a step reads in the circuit, with the resistance of its meter."""
     kind = KINDS[machine.limits[step.object.text].measure.name]
-    red, black = step.between
-    return Reading(kind, red.name, black.name, _meter(machine, shop, step) if kind == VOLTAGE else usual().meter)
+    red, black = leads(machine, step)
+    return Reading(kind, red, black, _meter(machine, shop, step) if kind == VOLTAGE else usual().meter)
 
 
 def _meter(machine: Machine, shop: Shop, step: Step) -> float:

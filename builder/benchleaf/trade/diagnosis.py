@@ -7,7 +7,7 @@ minute (Johnson, IRE Transactions on Reliability and Quality Control 9 (1960)).
 
 from collections.abc import Callable, Mapping, Sequence
 from heapq import heapify, heappop, heappush
-from math import log2
+from math import inf, log2
 from typing import NamedTuple
 
 UNKNOWN = ""
@@ -224,13 +224,45 @@ def fewest_tests(weights: Sequence[float], results: int = 2) -> float:
 
 
 def lower_bound(search: Search) -> float:
-    """Minutes under which no search can come: the fewest tests that could tell the groups apart, at the cheapest."""
-    groups = alike(search)
+    """Minutes under which no search can come, whatever it asks in which order.
+
+    The larger of two: the fewest tests that could tell the groups apart, at the cheapest; and for each fault the test
+    that parts it from the other one that is dearest to part it from, with all that this test needs. Only what tests
+    with known results part is sure to be parted: where results are unknown, a search may end sooner.
+    """
+    sure = search._replace(tests=tuple(test for test in search.tests if UNKNOWN not in test.results))
+    groups = alike(sure)
     weights = [sum(search.weights[fault] for fault in group) for group in groups]
     most = max((len(set(test.results) - {UNKNOWN}) for test in search.tests), default=0)
-    if most < 2:
+    if most < 2 or len(groups) < 2:
         return 0.0
-    return fewest_tests(weights, most) * min(test.minutes for test in search.tests)
+    return max(fewest_tests(weights, most) * min(test.minutes for test in search.tests), _dearest(search, sure))
+
+
+def _dearest(search: Search, sure: Search) -> float:
+    """The weighted mean of what parting each fault from the one that is dearest to part it from takes at least."""
+    least = [(test, _least(search, test)) for test in search.tests]
+    faults = range(len(search.weights))
+
+    def apart(one: int, other: int) -> float:
+        if not parted(sure, one, other):
+            return 0.0
+        return min(minutes for test, minutes in least if _parts(test, one, other))
+
+    return sum(
+        weight * max((apart(one, other) for other in faults if other != one), default=0.0)
+        for one, weight in enumerate(search.weights)
+    ) / sum(search.weights)
+
+
+def _least(search: Search, test: Question) -> float:
+    """What has been paid at least when a test has been asked: itself, what it needs, a change into its state."""
+    asked = {each.name: each.minutes for each in search.tests}
+    needs = sum(min(search.preparations.get(need, 0.0), asked.get(need, inf)) for need in test.needs)
+    if not test.state or test.state == search.start:
+        return test.minutes + needs
+    others = {search.start, *(each.state for each in search.tests if each.state)} - {test.state}
+    return test.minutes + needs + min(search.changes.get((other, test.state), 0.0) for other in others)
 
 
 def alike(search: Search) -> tuple[tuple[int, ...], ...]:
@@ -248,7 +280,9 @@ def alike(search: Search) -> tuple[tuple[int, ...], ...]:
 
 def parted(search: Search, one: int, other: int) -> bool:
     """Whether some test has two different results under two faults."""
-    return any(
-        UNKNOWN not in (test.results[one], test.results[other]) and test.results[one] != test.results[other]
-        for test in search.tests
-    )
+    return any(_parts(test, one, other) for test in search.tests)
+
+
+def _parts(test: Question, one: int, other: int) -> bool:
+    results = (test.results[one], test.results[other])
+    return UNKNOWN not in results and results[0] != results[1]
