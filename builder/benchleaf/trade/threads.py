@@ -187,6 +187,8 @@ def _neither(text: str, bare: str) -> Unread:
         written = written.replace(sign, fraction)
     written = re.sub(r"(?<=[0-9]),(?=[0-9])", ".", written).upper().replace("X", "x").replace("*", "x")
     written = re.sub(r"^(NO\.?|NR\.?) ?(?=[0-9])", "#", written).replace("''", '"')
+    written = re.sub(r"^(?:ISO|METRIC) ?(?=M)| ?(?:MM|THREAD)$", "", written)
+    written = re.sub(r"^(UNC|UNF) ?(.*[0-9])$", r"\2 \1", written)
     decimal = re.fullmatch(r'(0?\.[0-9]+|[0-9]+\.[0-9]+)("? ?- ?[0-9].*)', written)
     if decimal:
         sizes = {_size_name(thread): thread.size for thread in threads().values() if thread.inch}
