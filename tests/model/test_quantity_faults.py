@@ -87,6 +87,7 @@ REFUSED = [
     ("4k7", "number-form", "4k7", "4.7 kΩ"),
     ("3V3", "number-form", "3V3", "3.3 V"),
     ("35 omh", "unknown-unit", "omh", "35 ohm"),
+    ("5 K ohm", "unknown-unit", "K ohm", "5 kΩ"),
     ("35 V.", "unknown-unit", "V.", "35 V"),
     ("100000000000000000000 V", "too-long", "100000000000000000000", None),
     ("9" * 2000 + " V", "too-long", "9" * 80, None),
