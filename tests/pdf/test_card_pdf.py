@@ -205,9 +205,9 @@ def layout(card, content):
 
 def test_boxes_stand_on_their_pages(files):
     assert layout(REPLACEMENT, files[REPLACEMENT.id]) == [
-        "[What can hurt you on this machine] [Wear] [In an emergency] [Have at hand]",
-        "[Must be true before you start] [Fit the motor] 1 2 3 [Test Power on] 4",
-        "[Findings] [Sign off]",
+        "[What can hurt you on this machine] [Wear] [In an emergency] [Have at hand] [Must be true before you start]",
+        "[Fit the motor] 1 2 3 [Test Power on] 4 [Findings]",
+        "[Sign off]",
     ]
 
 
