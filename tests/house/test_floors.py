@@ -19,7 +19,7 @@ MAY_IMPORT = {
     "render": {"base", "card", "render"},
     "review": {"base", "card", "review"},
     "records": {"base", "card", "records"},
-    "build": {"base", "source", "model", "trade", "safety", "passes", "card", "render", "build"},
+    "build": {"base", "source", "model", "trade", "safety", "passes", "card", "render", "review", "build"},
     "edge": {
         "base",
         "source",
@@ -56,6 +56,7 @@ HOMES = {
     "markdown_it": ("render.markdown",),
     "markupsafe": ("render",),
     "numpy": ("trade.network_matrix",),
+    "pypdf": ("build.readback", "render.fold"),
     "rfc8785": ("card.digest",),
     "schemdraw": ("render.wiring_symbols",),
     "segno": ("render.code",),

@@ -1,7 +1,7 @@
 """Stage 9: the index of the output folder: each procedure of the workspace with the documents that it has there."""
 
 import json
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from operator import getitem
 from pathlib import Path
 from typing import Any, NamedTuple
@@ -96,6 +96,15 @@ def _entry(out: Path, judged: Judged, shelf: Shelf, cards: Mapping[str, tuple[Ca
         complaint = str(record.complaint.text) if record.complaint else ""
         return Entry(name, str(record.title), str(record.kind), complaint, "draft", (), note)
     return Entry(name, judged.key[1], "", "", "draft", (), note)
+
+
+def entry_of(out: Path, folder: str, cards: Sequence[Card], note: str) -> Entry:
+    """The entry of cards that are given whole, such as signed ones, with the documents that they have."""
+    heads = tuple(map(_of_card, cards))
+    groups = tuple(group for head in heads for group in _groups(out, folder, head))
+    head = heads[0]
+    told = head.revision, head.code, head.parts, head.words
+    return Entry(head.machine, head.title, head.kind, head.complaint, head.state, groups, note, *told)
 
 
 def _sheets(out: Path, folder: str, judgement: Judgement, shelf: Shelf, fresh: frozenset[str]) -> Sheets:

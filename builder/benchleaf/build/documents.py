@@ -2,10 +2,11 @@
 
 import gc
 import json
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cache
 from itertools import chain, groupby
 from pathlib import Path
+from types import MappingProxyType
 from typing import NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
@@ -16,7 +17,7 @@ from benchleaf.build.classes import Held
 from benchleaf.build.confirm import unconfirmed
 from benchleaf.build.executor import processors, spread
 from benchleaf.build.filenames import CARD, CHECKLIST, PDF, READING, named
-from benchleaf.build.gather import Shelf
+from benchleaf.build.gather import Key, Shelf
 from benchleaf.build.judge import Judged, shown
 from benchleaf.build.request import Making, Tell
 from benchleaf.card.compile import compile_card
@@ -58,6 +59,16 @@ class Drawable(Protocol):
 
     def draw(self) -> Documents:
         """What became of it. Raises ThemeFault."""
+
+
+class Stamped(Protocol):
+    """What follows from signatures, ready to be put on a card."""
+
+    def on(self, card: Card) -> Card:
+        """The card with it."""
+
+
+NO_STAMPS: Mapping[Key, Stamped] = MappingProxyType({})
 
 
 class Studio(NamedTuple):
@@ -116,18 +127,34 @@ def broken(fault: ThemeFault, root: Path) -> dict[str, tuple[Finding, ...]]:
 
 
 def draw_all(
-    ready: Sequence[Judged], shelf: Shelf, studio: Studio, tell: Tell, more: Sequence[Drawable] = ()
+    ready: Sequence[Judged],
+    shelf: Shelf,
+    studio: Studio,
+    tell: Tell,
+    more: Sequence[Drawable] = (),
+    stamps: Mapping[Key, Stamped] = NO_STAMPS,
 ) -> Iterator[Documents]:
     """The documents of procedures that nothing stops, in their order, then what else there is to draw.
+
+    `stamps` put on cards what follows from signatures; a procedure without one is a draft.
 
     Raises ThemeFault and Unreadable.
     """
     each = [(judged, held) for judged in ready for held in judged.classes]
-    cards = (_compiled(number, judged, held, shelf, studio) for number, (judged, held) in enumerate(each))
+    compiled = (_compiled(number, judged, held, shelf, studio) for number, (judged, held) in enumerate(each))
+    cards = (
+        job._replace(card=stamps[judged.key].on(job.card)) if judged.key in stamps else job
+        for job, (judged, _) in zip(compiled, each, strict=True)
+    )
     jobs: Iterator[Drawable] = chain(cards, more)
-    drawn = groupby(spread(_draw, jobs, len(each) + len(more), studio.jobs), key=lambda documents: documents.folder)
-    for number, (folder, documents) in enumerate(drawn):
-        tell("build", folder, number, len(ready) + len(more))
+    drawn = spread(_draw, jobs, len(each) + len(more), studio.jobs)
+    yield from by_folder(drawn, tell, len(ready) + len(more))
+
+
+def by_folder(drawn: Iterable[Documents], tell: Tell, count: int) -> Iterator[Documents]:
+    """The documents of `count` procedures, those for the classes of one procedure taken together."""
+    for number, (folder, documents) in enumerate(groupby(drawn, key=lambda documents: documents.folder)):
+        tell("build", folder, number, count)
         yield _together(tuple(documents))
 
 
@@ -177,7 +204,7 @@ def _drawn(job: _Job) -> Documents:
     if job.doubts:
         return Documents(job.file, job.folder, (), {}, job.doubts)
     card, pictures, theme = job.card, job.pictures, _theme(job.theme)
-    files = {CARD: (json.dumps(plain(card), ensure_ascii=False, indent=1) + "\n").encode()}
+    files = {CARD: card_file(card)}
     try:
         if "html" in job.kinds:
             files[CHECKLIST] = html.checklist(card, pictures, theme).encode()
@@ -201,6 +228,13 @@ def _drawn(job: _Job) -> Documents:
     except Exception as error:
         error.add_note(f"while drawing {job.file}")
         raise
+    if card.state == "released":
+        # Reading documents back takes a library that nothing else here needs.
+        from benchleaf.build.readback import held as read_back
+
+        faults = read_back(card, files, job.file)
+        if faults:
+            return Documents(job.file, job.folder, (), {}, faults)
     key = card.machine.applies.key
     return Documents(job.file, job.folder, (card,), {named(name, key): content for name, content in files.items()})
 
@@ -208,3 +242,15 @@ def _drawn(job: _Job) -> Documents:
 def _reading(card: Card, theme: Theme) -> bytes:
     sheet = reading_sheet(card)
     return pdf.write_pdf(sheets.page(sheet, {}, theme), {}, title=sheets.title(sheet), language="en")
+
+
+def card_file(card: Card) -> bytes:
+    """The card as data, as it lies beside its documents."""
+    return (json.dumps(plain(card), ensure_ascii=False, indent=1) + "\n").encode()
+
+
+def draw_card(
+    card: Card, pictures: Mapping[str, bytes], file: str, folder: str, theme: str, form: Form, kinds: tuple[str, ...]
+) -> Documents:
+    """The documents of a card that is given whole, such as a signed one. Raises ThemeFault."""
+    return _drawn(_Job(1, file, folder, card, pictures, kinds, theme, form))

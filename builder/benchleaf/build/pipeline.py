@@ -44,6 +44,7 @@ def run(request: Request, tell: Tell) -> Made:
 
     # Drawing takes libraries that cost half a second, and that a check must work without.
     from benchleaf.build import catalogue, delivery, documents, sheets
+    from benchleaf.build.standing import stamps
     from benchleaf.build.write import output
 
     try:
@@ -53,8 +54,11 @@ def run(request: Request, tell: Tell) -> Made:
         with output(making.out):
             # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
             ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
+            signed = stamps(ready, shelf, studio.theme, making.home)
+            told = told.plus(signed.findings)
+            ready = [one for one in ready if one.standing.file not in signed.findings]
             around = sheets.jobs(judgement, shelf, studio)
-            drawn = documents.draw_all(ready, shelf, studio, tell, around)
+            drawn = documents.draw_all(ready, shelf, studio, tell, around, signed.by_key)
             delivered = delivery.deliver(making.out, drawn, together=making.together)
             told = told.plus({one.file: one.findings for one in delivered if one.findings})
             if making.together and told.failed():

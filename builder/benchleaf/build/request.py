@@ -16,7 +16,8 @@ class Making(NamedTuple):
     """How documents are made: where to, which kinds, all or nothing, in which theme; `paper`, `type_size` and
     `margins` beat the shop's.
 
-    `jobs` is the most processes to draw with; 0 means one for each processor.
+    `jobs` is the most processes to draw with; 0 means one for each processor. `home` is the person's own folder, in
+    which trusted root keys stand; without it none is trusted.
     """
 
     out: Path
@@ -27,6 +28,7 @@ class Making(NamedTuple):
     margins: str = ""
     theme: str = "daylight"
     jobs: int = 0
+    home: Path | None = None
 
 
 class Request(NamedTuple):

@@ -7,6 +7,7 @@ from benchleaf.build import documents_rules, translations_rules, waivers_rules
 from benchleaf.card import proof_rules
 from benchleaf.model import quantity_rules
 from benchleaf.passes.order import PASSES
+from benchleaf.review import rules as review_rules
 from benchleaf.source import source_rules
 
 
@@ -21,5 +22,6 @@ def all_rules() -> tuple[Rule, ...]:
         *documents_rules.RULES,
         *translations_rules.RULES,
         *proof_rules.RULES,
+        *review_rules.RULES,
     )
     return tuple(sorted(rules, key=lambda rule: rule.slug))

@@ -26,6 +26,9 @@ COMMANDS = (
     ("picking", "list what to take along for one job or several: tools, parts, supplies, locks"),
     ("preview", "show cards, checklists and findings in a browser, anew with every save"),
     ("uses", "list everything that a name touches: steps, limits, fasteners, procedures; before it is changed"),
+    ("compare", "say what changed in meaning between two revisions or files, what touches safety first"),
+    ("sign", "sign a card as ready, reviewed, approved, returned or withdrawn; make keys, sign the list of people"),
+    ("verify", "say whether a card, checklist, signature, record or short code is current, superseded or altered"),
     ("calc", "reckon torque, preload, units, guard bands, ventilation, wire, lifting … as the checks do"),
 )
 
@@ -40,7 +43,7 @@ options:
   -h, --help   print this, or after a command all about that command
   --version    print the version
   --debug      show where in the program a fault of benchleaf itself arose
-  --no-input   never ask anything (benchleaf asks nothing: for scripts that pass it to every tool)
+  --no-input   never ask anything; what is not said on the command line is then refused
 
 exit codes:
   0 clean   1 errors found   2 used wrongly   3 something could not be read or written
@@ -69,7 +72,7 @@ class _Parser(ArgumentParser):
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command line (without the program's name) and return the exit code; never raises."""
     given = list(sys.argv[1:] if arguments is None else arguments)
-    console = streams.console(os.environ)
+    console = streams.console(os.environ)._replace(asks="--no-input" not in given)
     collecting = gc.isenabled()
     # A run is short and makes next to no circles: looking for them costs a tenth of its time, and as much again at
     # the end of the process, where nothing is left to gain by it.

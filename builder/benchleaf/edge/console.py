@@ -21,12 +21,13 @@ class UsedWrongly(Exception):
 
 
 class Console(NamedTuple):
-    """Where a command writes, and whether people watch."""
+    """Where a command writes, whether people watch, and whether they may be asked."""
 
     out: TextIO
     err: TextIO
     colour: bool = False
     live: bool = False
+    asks: bool = True
 
     def put(self, text: str) -> None:
         """Data: to standard output."""

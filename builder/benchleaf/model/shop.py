@@ -139,10 +139,13 @@ class SignedWording(NamedTuple):
 
 
 class ReleaseRule(NamedTuple):
-    """Whose signatures turn a draft into a released document."""
+    """Whose signatures turn a draft into a released document, and how long that holds."""
 
     span: Span
     roles: tuple[Ref, ...] = ()
+    valid_days: int | None = None
+    revisions: str = ""
+    themes: tuple[Ref, ...] = ()
 
 
 class HouseRules(NamedTuple):
@@ -177,6 +180,7 @@ class Shop(NamedTuple):
     tools: Mapping[str, Tool] = EMPTY
     supplies: Mapping[str, Supply] = EMPTY
     thresholds: Mapping[str, AnyAmount] = EMPTY
+    people: Mapping[str, Signer] = EMPTY
     release: ReleaseRule | None = None
     rules: HouseRules | None = None
     emergency: Words | None = None

@@ -8,6 +8,7 @@ from benchleaf.build.pipeline import Made
 from benchleaf.build.request import Making, Request
 from benchleaf.edge.commands import work
 from benchleaf.edge.console import CLEAN, FAULTY, NOT_DONE, Console, UsedWrongly
+from benchleaf.edge.home import home
 from benchleaf.edge.progress import Progress
 
 _EXAMPLE = """A procedure with errors keeps the documents of its last build, and the index says so.
@@ -16,6 +17,7 @@ examples:
   benchleaf build
   benchleaf build procedures/rc-48 --only html
   benchleaf build --together --out /srv/cards
+  benchleaf build --released
 """
 
 
@@ -24,6 +26,11 @@ def options(parser: ArgumentParser) -> None:
     parser.epilog = _EXAMPLE
     work.path_option(parser)
     parser.add_argument("--together", action="store_true", help="build all or, if anything has errors, nothing")
+    parser.add_argument(
+        "--released",
+        action="store_true",
+        help="make what is released, from signed cards alone, into out/released; the working files are not looked at",
+    )
     parser.add_argument("--only", choices=("pdf", "html"), help="make bench cards (pdf) or checklists (html) only")
     parser.add_argument("--out", metavar="DIR", help="where documents go (default: out in the workspace)")
     parser.add_argument(
@@ -48,7 +55,10 @@ def options(parser: ArgumentParser) -> None:
 def run(asked: Namespace, console: Console) -> int:
     """See `edge.cli.Command`."""
     root, paths = work.workspace(asked.paths)
-    out = Path(os.path.abspath(asked.out)) if asked.out else root / "out"
+    if asked.released and (paths or asked.together):
+        raise UsedWrongly("`--released` makes all that is released; it takes no paths and no `--together`")
+    usual = root / "out" / "released" if asked.released else root / "out"
+    out = Path(os.path.abspath(asked.out)) if asked.out else usual
     if _holds_sources(out, root):
         raise UsedWrongly(f"{out} holds sources; documents need a folder of their own.")
     kinds = (asked.only,) if asked.only else ("pdf", "html")
@@ -61,8 +71,10 @@ def run(asked: Namespace, console: Console) -> int:
         asked.margins or "",
         asked.theme,
         asked.jobs,
+        home(os.environ),
     )
-    made = work.perform(Request(root, work.today(), paths, making), Progress(console, verbose=asked.verbose))
+    request, progress = Request(root, work.today(), paths, making), Progress(console, verbose=asked.verbose)
+    made = work.release(request, progress) if asked.released else work.perform(request, progress)
     work.tell(made.verdict, console, asked.format)
     console.out.flush()
     _say(made, making, console, loud=asked.verbose or console.live)

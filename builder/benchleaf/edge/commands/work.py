@@ -15,6 +15,7 @@ from benchleaf.edge import report
 from benchleaf.edge.console import Console, NotDone, UsedWrongly
 from benchleaf.edge.progress import Progress
 from benchleaf.render.fault import RenderFault
+from benchleaf.review.faults import Refused
 from benchleaf.source.text import Unreadable
 from benchleaf.source.workspace import find_root
 
@@ -80,6 +81,14 @@ def perform(request: Request, progress: Progress) -> "Made":
     return guarded(lambda: run(request, progress), progress)
 
 
+def release(request: Request, progress: Progress) -> "Made":
+    """Build what is released. Raises as `perform` does."""
+    # Signatures take a library that nothing else needs.
+    from benchleaf.build.released import run
+
+    return guarded(lambda: run(request, progress), progress)
+
+
 def guarded(work: Callable[[], T], progress: Progress) -> T:
     """Do some work of the pipeline, its refusals told as `perform` tells them."""
     try:
@@ -88,7 +97,7 @@ def guarded(work: Callable[[], T], progress: Progress) -> T:
         raise UsedWrongly(str(error)) from error
     except RenderFault as error:
         raise NotDone(f"{error}.") from error
-    except (Unreadable, Unwritable) as error:
+    except (Unreadable, Unwritable, Refused) as error:
         raise NotDone(f"{error}.") from error
     finally:
         progress.end()

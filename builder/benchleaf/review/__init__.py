@@ -1,0 +1,1 @@
+"""Review and release: signatures over cards, what state follows from them, and what changed between two cards."""
