@@ -29,6 +29,7 @@ def test_data_and_picture(run, monkeypatch):
     assert matrix["bound"] <= matrix["best"] <= matrix["written"]
     welded = next(fault for fault in matrix["faults"] if fault["fault"] == "contact-welded")
     assert welded["found"] and welded["answers"][1] == "above" and welded["shown"][1].endswith("V")
+    assert welded["way"][-1] == {"asks": "measure bus-off", "answer": "above"}
     picture = ElementTree.fromstring(matrix["picture"])
     cells = [each for each in picture.iter() if each.tag.endswith("rect")]
     answered = sum(bool(answer) for fault in matrix["faults"] for answer in fault["answers"])

@@ -52,7 +52,13 @@ def data(file: str, matrix: FaultMatrix) -> dict[str, Any]:
         "file": file,
         "questions": [column._asdict() for column in matrix.columns],
         "faults": [
-            {**row._asdict(), "answers": list(row.answers), "shown": list(row.shown), "computed": list(row.computed)}
+            {
+                **row._asdict(),
+                "answers": list(row.answers),
+                "shown": list(row.shown),
+                "computed": list(row.computed),
+                "way": [{"asks": asks, "answer": answer} for asks, answer in row.way],
+            }
             for row in matrix.rows
         ],
         "groups": [list(group) for group in matrix.groups],

@@ -16,7 +16,7 @@ class Row(NamedTuple):
 
     `computed` tells which answers follow from the circuit, with `shown` as what the meter would show. `ends` is the
     outcome, empty where the card loses its way; `found` says whether that outcome names the fault; `minutes` is what
-    the written way takes. The fault named by an empty text stands for none of them.
+    the written way takes, `way` its questions with their answers. The fault named by an empty text stands for none.
     """
 
     fault: str
@@ -27,6 +27,7 @@ class Row(NamedTuple):
     ends: str
     found: bool
     minutes: float
+    way: tuple[tuple[str, str], ...] = ()
 
 
 class FaultMatrix(NamedTuple):

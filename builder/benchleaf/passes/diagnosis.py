@@ -32,7 +32,8 @@ def _missed(case: Case, made: FaultMatrix) -> Iterator[Finding]:
                 (each for each in case.procedure.outcomes.values() if each.fault and each.fault.name == row.fault), None
             )
             if outcome is not None and outcome.fault is not None:
-                sentence = f"With the fault `{row.fault}` the answers of this card lead to the outcome `{row.ends}`."
+                way = "; ".join(f"{asks}: {answer}" for asks, answer in row.way)
+                sentence = f"With the fault `{row.fault}` this card leads to the outcome `{row.ends}` ({way})."
                 related = tuple(
                     Related(one.span, "It ends here.")
                     for key, one in case.procedure.outcomes.items()

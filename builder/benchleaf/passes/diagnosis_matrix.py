@@ -60,7 +60,8 @@ def _asks(station: Station) -> str:
 
 def _row(card: Card, asked: list[Station], fault: str) -> Row:
     answers = [answer(card, station, fault) for station in asked]
-    ends = _ends(card, fault)
+    path, ends = _path(card, fault)
+    told = {station.key: (_asks(station), side) for station, (side, _) in zip(asked, answers, strict=True)}
     return Row(
         fault,
         card.machine.faults[fault].weight if fault else 1,
@@ -70,6 +71,7 @@ def _row(card: Card, asked: list[Station], fault: str) -> Row:
         ends,
         bool(fault) and card.fault_of(ends) == fault,
         0.0,
+        tuple(told[key] for key in path if key in told),
     )
 
 
@@ -97,10 +99,6 @@ def _path(card: Card, fault: str) -> tuple[list[str], str]:
             return passed, ""
         key = way.to
     return passed, outcome_of(key)
-
-
-def _ends(card: Card, fault: str) -> str:
-    return _path(card, fault)[1]
 
 
 def _search(card: Card, flow: Flow, planning: Planning, asked: list[Station], rows: list[Row]) -> Search:
