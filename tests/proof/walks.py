@@ -30,7 +30,11 @@ class Walker:
     def walk(self):
         machine = self.machine
         todo = []
-        for picked in product(*(machine.conditions[name]["values"] for name in machine.kept)):
+        # What the first step confirms stands so before anything else is done.
+        first = self.steps[0]
+        sure = first["facts"]["sets"] if first["role"] == "confirm" else {}
+        values = ([sure[name]] if name in sure else machine.conditions[name]["values"] for name in machine.kept)
+        for picked in product(*values):
             todo.append(
                 (
                     self.steps[0]["key"],
@@ -279,7 +283,9 @@ class Walker:
         """All that may stand before and while the step is done; but for who places or takes what holds the energy."""
         energy = self.machine.energies[key]
         sets = self.sets(step)
-        own = (set(energy["isolate"]) | set(energy["held_by"])) & set(sets) and step["nearness"] == "hands"
+        every = [self.machine.energies[name] for name in self.machine.family(key)]
+        holding = {name for each in every for name in (*each["isolate"], *each["held_by"])}
+        own = holding & set(sets) and step["nearness"] == "hands"
         if not (own and step["action"] == "place"):
             yield from self.now(state, state["values"])
         if own and step["action"] == "take":

@@ -1,12 +1,8 @@
 """What steps expose people to beyond what is put in for them, and whether the machine file can carry a proof."""
 
-import json
-from collections.abc import Mapping
-from functools import cache
 from itertools import chain
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.resources import table_text
 from benchleaf.model.basics import State
 from benchleaf.model.flow import Flow, Station, outcome_of
 from benchleaf.model.machine import Machine
@@ -15,6 +11,7 @@ from benchleaf.model.shop import Shop
 from benchleaf.passes import hazards_rules as rules
 from benchleaf.passes.base import Case, Common, Facts, Pass, Result
 from benchleaf.passes.hazards_machine import of_machine, of_shop
+from benchleaf.passes.hazards_words import of_words
 from benchleaf.safety.effects import moves
 from benchleaf.safety.naming import condition_name, energy_name, part_name, spoken
 from benchleaf.safety.paths import Graph, leads
@@ -51,31 +48,13 @@ def _station(case: Case, station: Station, planning: Planning) -> list[Finding]:
     before, during = planning.before.before[station.key].values, planning.before.during[station.key]
     dead = planning.labels.without_power(station.key)
     return [
-        *_hands_in_words(machine, station),
+        *of_words(machine, case.procedure, station, before),
         *_out_of_turn(case, station, before),
         *_follows_by_itself(machine, station),
         *([] if dead else _within_reach(machine, station, during)),
         *_not_held(machine, station, before),
         *_whole_string(machine, case.shop, station, before),
     ]
-
-
-def _hands_in_words(machine: Machine, station: Station) -> list[Finding]:
-    step = station.step
-    close = nearness(machine, step)
-    words = _hand_words().get(close, ())
-    text = step.object.text.lower()
-    said = next((word for word in words if f" {word} " in f" {text.replace('.', ' ').replace(',', ' ')} "), "")
-    if not said:
-        return []
-    sentence = f"'{said}' brings hands to the machine, but `{step.action.name}` is done from a distance."
-    return [rules.HANDS_IN_WORDS.at(step.object.span, sentence)]
-
-
-@cache
-def _hand_words() -> Mapping[str, tuple[str, ...]]:
-    table = json.loads(table_text("passes", "hands_words.json"))
-    return {close: tuple(table[close]) for close in ("senses", "controls")}
 
 
 def _out_of_turn(case: Case, station: Station, before: Values) -> list[Finding]:

@@ -38,6 +38,15 @@ HANDS_IN_WORDS = Rule(
     bad="- look: Reach behind the motor and feel for heat.",
     good="- feel: drive-motor",
 )
+MOVE_UNSAID = Rule(
+    "energy.move-unsaid",
+    Severity.ERROR,
+    why="What the words move and `sets` does not say, the compiler takes for standing as before: locks, warnings and "
+    "the way back are then those of another machine.",
+    mend="Add `sets` with what the step moves.",
+    bad="- operate: Turn the key on.",
+    good="- operate: Turn the key on.\n  sets: {key: on}",
+)
 EVIDENCE_LOST = Rule(
     "energy.evidence-lost",
     Severity.ERROR,
@@ -121,6 +130,7 @@ RULES: tuple[Rule, ...] = (
     FAULT_DEFEATS,
     THRESHOLD_LOOSENED,
     HANDS_IN_WORDS,
+    MOVE_UNSAID,
     EVIDENCE_LOST,
     MOVED_OUT_OF_TURN,
     WITHIN_REACH,

@@ -19,12 +19,13 @@ from benchleaf.safety.effects import moves
 from benchleaf.safety.isolators import needed_for
 from benchleaf.safety.labels import Labels, label
 from benchleaf.safety.locking import lockout
-from benchleaf.safety.naming import condition_name, energy_name, kind_name, listed, measured, spoken
+from benchleaf.safety.naming import condition_name, energy_name, listed, measured, spoken
 from benchleaf.safety.placing import blocks_for
 from benchleaf.safety.polarity import gates, owed
 from benchleaf.safety.presence import isolation
 from benchleaf.safety.relieved import relieved
 from benchleaf.safety.renewing import before_hands
+from benchleaf.safety.rests import rests_on
 from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
 from benchleaf.safety.thresholds import all_tightened
@@ -133,7 +134,7 @@ def _plan(
         tuple(_line(machine, key, print_quantity) for key in named),
         gear_for(machine, warned, locked),
         emergency_lines(machine, named),
-        _rests_on(machine, labels, locked),
+        rests_on(machine, labels, locked, named, print_quantity),
     )
 
 
@@ -260,26 +261,3 @@ def _line(machine: Machine, key: str, print_quantity: Print) -> EnergyLine:
         how,
         proof,
     )
-
-
-def _rests_on(machine: Machine, labels: Labels, locked: tuple[str, ...]) -> tuple[str, ...]:
-    """Facts of the machine file that nothing else confirms and on which the lockout stands or falls."""
-    facts = [
-        say(
-            "rests-isolator",
-            condition=condition_name(machine, setting.condition.name),
-            value=spoken(setting.value.name),
-            energies=listed([energy_name(machine, key) for key in each.energies]),
-        )
-        for each in labels.isolators.values()
-        for setting in each.settings
-        if set(each.energies) & set(locked)
-    ]
-    if machine.energy_none and locked:
-        facts.append(say("rests-kinds", kinds=listed([kind_name(ref.name) for ref in machine.energy_none])))
-    for key in locked:
-        prove = machine.energy[key].prove
-        if prove is not None and prove.sees:
-            seen = listed([condition_name(machine, ref.name) for ref in prove.sees])
-            facts.append(say("rests-sees", energy=energy_name(machine, key), seen=seen))
-    return tuple(facts)
