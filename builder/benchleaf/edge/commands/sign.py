@@ -71,7 +71,7 @@ def run(asked: Namespace, console: Console) -> int:
 
 def _keys_stay_out(root: Path, asked: Namespace) -> None:
     path = Path(os.path.realpath(asked.key or home.home(os.environ) / home.KEY))
-    if path.is_relative_to(os.path.realpath(root)):
+    if path.is_relative_to(os.path.realpath(root)) and not sign_keys.published(path):
         raise UsedWrongly(f"{path} lies in the workspace; a private key never does. Move it to a folder of your own.")
 
 

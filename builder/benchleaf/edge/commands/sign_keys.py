@@ -14,7 +14,7 @@ from benchleaf.review import store
 from benchleaf.review.chain import chain
 from benchleaf.review.envelope import opened as envelope
 from benchleaf.review.envelope import seal
-from benchleaf.review.faults import Refused
+from benchleaf.review.faults import Damaged, Refused
 from benchleaf.review.keys import SigningKey, label, opened, sealed
 from benchleaf.review.people import rule, to_statement
 from benchleaf.review.trust import demo
@@ -48,6 +48,14 @@ def new_key(asked: Namespace, console: Console) -> int:
     console.put(f"{label(content).public}\n")
     console.say("put this line under `keys` of the person in shop.yaml, and have the list signed with the root key.")
     return CLEAN
+
+
+def published(path: Path) -> bool:
+    """Whether a file holds a key of the demonstration, which is no secret."""
+    try:
+        return label(path.read_bytes()).public in demo().keys
+    except (OSError, Damaged):
+        return False
 
 
 def key(asked: Namespace, console: Console) -> SigningKey:
