@@ -1,7 +1,7 @@
 """What is declared and used by nothing: advice, judged over everything that could use it."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from itertools import chain
+from itertools import chain, islice
 from typing import Any
 
 from benchleaf.base.finding import Finding
@@ -14,6 +14,7 @@ from benchleaf.passes import names_rules as rules
 from benchleaf.passes.names_uses import Use
 
 INSERT = "insert"
+_VOLTAGES = ("dc-voltage", "ac-voltage")
 
 # Kinds under which a name of the machine may be used, by the kind under which it is declared.
 _COUNTS_AS: dict[str, tuple[str, ...]] = {
@@ -59,7 +60,7 @@ def of_workspace(shop: Shop, procedures: tuple[Procedure, ...], blocks: Mapping[
     if not procedures:
         return
     used = _used(chain(names_uses.of_shop(shop), *(_of_procedure(each, blocks) for each in procedures)))
-    names = set().union(*used.values())
+    names = set().union(*used.values(), _for_proofs(shop))
     tables: dict[str, Mapping[str, Any]] = {
         "meter": shop.meters,
         "wrench": shop.wrenches,
@@ -75,6 +76,15 @@ def of_workspace(shop: Shop, procedures: tuple[Procedure, ...], blocks: Mapping[
     for name, block in blocks.items():
         if name not in inserted:
             yield rules.UNUSED.at(block.id.span, f"No procedure inserts the block `{name}`.")
+
+
+def _for_proofs(shop: Shop) -> set[str]:
+    """The meters by which zero voltage is proved where the shop names none: the first of each kind of voltage."""
+    unit = shop.proving_unit
+    if unit is None or unit.meter is not None:
+        return set()
+    able = ((name for name, meter in shop.meters.items() if kind in meter.ranges) for kind in _VOLTAGES)
+    return {name for names in able for name in islice(names, 1)}
 
 
 def outcomes(procedure: Procedure, steps: Iterable[Step]) -> Iterator[Finding]:
