@@ -59,7 +59,7 @@ def wiring_sketch(wiring: Wiring, wording: Wording = ENGLISH, zoom: float = 1.0)
     pen = _Pen()
     for each in layout.pieces:
         _draw_piece(pen, each)
-    _draw_sides(pen, wiring, layout)
+    _draw_sides(pen, layout)
     leads = ((False, wiring.red, layout.red), (True, wiring.black, layout.black))
     volts = {node.key: node.volts for node in wiring.nodes}
     more = {node.key for node in wiring.nodes if node.more}
@@ -145,12 +145,12 @@ def _draw_symbol(pen: _Pen, laid: Laid, move: _MOVE, *, turned: bool) -> None:
         pen.text((x, y + 3.3), drawn.letter, "middle", "600")
 
 
-def _draw_sides(pen: _Pen, wiring: Wiring, layout: Layout) -> None:
+def _draw_sides(pen: _Pen, layout: Layout) -> None:
     """The wires at both sides, as far as something leads on above and below."""
     above = [each for each in layout.pieces if each.row == UP]
     below = [each for each in layout.pieces if each.row == DOWN]
     for node, upper, lower in (
-        (wiring.ring[0].start, above[0], below[-1]),
+        (above[0].piece.start, above[0], below[-1]),
         (below[0].piece.start, above[-1], below[0]),
     ):
         x, y = layout.spots[node].at
@@ -203,7 +203,8 @@ def _draw_lead(pen: _Pen, lead: Lead, meter: Place, tag: _Tag, node: tuple[str, 
     elif row in (LEFT, RIGHT):
         _draw_tag(pen, tag, x + 4 if row == LEFT else x - 4 - tag.width, y + 4)
     else:
-        _draw_tag(pen, tag, x - 3 - tag.width, y + 9 if row == UP else y - 20)
+        # Beside the short line of the node before, which is its name.
+        _draw_tag(pen, tag, x - 3 - tag.width, y + 7 if row == UP else y - 27)
     touch = (meter[0] - side * (RADIUS**2 - (end_y - meter[1]) ** 2) ** 0.5, end_y)
     pen.leads.append(_path([lead.end, touch] if lead.tail else [(x, y), lead.end, touch]))
 

@@ -14,11 +14,15 @@ from benchleaf.render.wiring_symbols import Place
 # Units of the drawing; type of 9 units has lines of 10.
 CELL, SIDE, LINE, RADIUS = 56.0, 14.0, 10.0, 10.0
 # Beside a loop with tails the nodes at the sides are told outside of it.
-_OUTSIDE = 34.0
+_OUTSIDE = 39.0
+# What a loop with voltages is wide at least.
+_ROOM = 150.0
 _LETTERS = 11
 _HARD = "\N{NO-BREAK SPACE}"
 _SYMBOL = 9.0
 _TAIL = 28.0
+# Cells side by side on a narrow card where something is told beside the loop.
+_CELLS = 4
 _APART = 4.0
 UP, DOWN, LEFT, RIGHT = "up", "down", "left", "right"
 
@@ -66,15 +70,31 @@ class Layout(NamedTuple):
 
 
 def lay(wiring: Wiring) -> Layout:
-    """Places for everything in a wiring."""
+    """Places for everything in a wiring: the source first in the upper row, unless that brings tails too close."""
     ring = wiring.ring
-    count = (len(ring) + 1) // 2
+    half = (len(ring) + 1) // 2
+    widest = max(half, _CELLS)
+    fits = range(1, widest + 1)
+    counts = [count for count in (half, half - 1, half + 1) if count in fits and len(ring) - count in fits]
+    tried = (_placed(wiring, ring[turn:] + ring[:turn], count) for turn in range(len(ring)) for count in counts)
+    first = next(tried)
+    return first if _roomy(first) else next(filter(_roomy, tried), first)
+
+
+def _roomy(layout: Layout) -> bool:
+    """Whether the meter stands between the probes, or nothing hangs in its way."""
+    leads = (layout.red, layout.black)
+    between = min(lead.end[0] for lead in leads) < layout.meter[0] < max(lead.end[0] for lead in leads)
+    return between or not any(lead.tail for lead in leads)
+
+
+def _placed(wiring: Wiring, ring: tuple[WiringPiece, ...], count: int) -> Layout:
     above, below = ring[:count], ring[count:]
     row_of = {each.start: UP for each in above[1:]} | {each.start: DOWN for each in below[1:]}
     row_of |= {below[0].start: RIGHT, above[0].start: LEFT}
     tails = [row_of[tail[0].start] for tail in (wiring.red_tail, wiring.black_tail) if tail]
     wide = 4 if {LEFT, RIGHT} & set(tails) else 3 if tails else 2
-    across = CELL * max(len(above), len(below), wide)
+    across = max(CELL * max(len(above), len(below), wide), _ROOM if wiring.against else 0.0)
     margin = _OUTSIDE if tails else SIDE
     left, right = margin, margin + across
     upper = 2 + LINE * _tallest(above) + _SYMBOL
@@ -86,13 +106,15 @@ def lay(wiring: Wiring) -> Layout:
     for point, tail in ((wiring.red, wiring.red_tail), (wiring.black, wiring.black_tail)):
         row = row_of[roots[point]]
         if row in depth:
-            depth[row] = max(depth[row], _TAIL * len(tail))
+            depth[row] = max(depth[row], _long(tail) * len(tail))
     words = LINE * (2 if wiring.against else 1) + 6
     level = upper + (words if UP in row_of.values() else 3) + depth[UP] + RADIUS + (9 if wiring.against else 5)
     if set(tails) - {UP}:
         level += LINE + (12 if {LEFT, RIGHT} & set(tails) else 4)
-    lower = level + RADIUS + 4 + (LINE if wiring.shows else 0) + depth[DOWN]
-    lower += LINE if {LEFT, RIGHT} & set(tails) else 0
+    told = RADIUS + 4 + (LINE if wiring.shows else 0) + (8 if UP in tails else 0) + depth[DOWN]
+    if {LEFT, RIGHT} & set(tails):
+        told = max(told, 24 + LINE * (_tallest((*wiring.red_tail, *wiring.black_tail)) - 1))
+    lower = level + told
     bare = all(each.kind == "gap" for each in below)
     lower += 2 if bare else words if DOWN in row_of.values() else 6
     height = lower if bare else lower + _SYMBOL + LINE * _tallest(below) + 4
@@ -109,8 +131,13 @@ def lay(wiring: Wiring) -> Layout:
     return Layout(across + 2 * margin, height, upper, lower, pieces, spots, red, black, meter)
 
 
+def _long(tail: tuple[WiringPiece, ...]) -> float:
+    """How long each piece of a tail is, so that its label has room beside it."""
+    return max(_TAIL, LINE * _tallest(tail) + 8)
+
+
 def _tallest(pieces: tuple[WiringPiece, ...]) -> int:
-    return max(len(_label(each)) for each in pieces)
+    return max((len(_label(each)) for each in pieces), default=0)
 
 
 def _label(piece: WiringPiece) -> tuple[str, ...]:
@@ -147,10 +174,10 @@ def _lead(spot: Spot, tail: tuple[WiringPiece, ...], level: float) -> Lead:
     x, y = spot.at
     laid = []
     if spot.row in (UP, DOWN):
-        way = 1 if spot.row == UP else -1
-        first = level - way * (_TAIL * len(tail))
+        way, step = 1 if spot.row == UP else -1, _long(tail) if tail else 0.0
+        first = level - way * (step * len(tail))
         laid = [
-            Laid(piece, (x, first + way * _TAIL * (number + 0.5)), _TAIL / 2, spot.row, _label(piece))
+            Laid(piece, (x, first + way * step * (number + 0.5)), step / 2, spot.row, _label(piece))
             for number, piece in enumerate(tail)
         ]
         return Lead(spot, tuple(laid), (x, level))
