@@ -1,11 +1,11 @@
 """Message catalogues: complete, current, with the blanks of the English, in the signal words of the standards."""
 
 import re
-import sys
 from pathlib import Path
 
 import pytest
 from babel import Locale
+from tests.languages.scripted import refresh_wording
 
 from benchleaf.base.said import fill
 from benchleaf.base.span import Span
@@ -16,9 +16,6 @@ from benchleaf.source.translations import Broken, read
 
 ROOT = Path(__file__).resolve().parents[2]
 TEMPLATES = ROOT / "themes" / "daylight"
-sys.path.insert(0, str(ROOT / "builder" / "scripts"))
-
-import refresh_wording  # noqa: E402
 
 OTHERS = [language for language in languages() if language != "en"]
 BLANK = re.compile(r"\{\w+\}")

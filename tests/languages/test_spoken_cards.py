@@ -4,12 +4,12 @@ In that one every fixed word shows: what stands in English letters is the writer
 """
 
 import re
-import sys
 from functools import cache
 from pathlib import Path
 
 import pytest
 import yaml
+from tests.languages.scripted import refresh_wording
 from tests.languages.test_catalogues import SHOP
 from tests.proof.demo_cards import cards
 
@@ -22,9 +22,6 @@ from benchleaf.render import html
 from benchleaf.render.theme import load
 
 ROOT = Path(__file__).resolve().parents[2]
-sys.path.insert(0, str(ROOT / "builder" / "scripts"))
-
-import refresh_wording  # noqa: E402
 
 THEME = load()
 # Letters of another script that every face of the font has.

@@ -2,14 +2,17 @@
 
 import json
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import replace
 from operator import getitem
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from benchleaf.build.documents import folder_of
+from benchleaf.base.said import ENGLISH, fill
+from benchleaf.build.documents import folder_of, wording_of
 from benchleaf.build.filenames import (
     CARD,
     CHECKLIST,
+    FOLD,
     ISOLATION,
     ISOLATION_PAGE,
     LIMITS,
@@ -25,20 +28,26 @@ from benchleaf.build.filenames import (
 from benchleaf.build.gather import Shelf
 from benchleaf.build.judge import Judged, Judgement
 from benchleaf.build.sheets import stopped
+from benchleaf.build.wordings import language_of, wording
 from benchleaf.card.model import Card
 from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.render.index import Entry, Group, Sheets, index
 from benchleaf.render.theme import Theme
 
 INDEX = "index.html"
-_LABELS = ((PDF, "bench card (PDF)"), (CHECKLIST, "checklist"), (READING, "reading sheet (PDF)"))
+_LABELS = (
+    (PDF, fill("bench card (PDF)")),
+    (CHECKLIST, fill("checklist")),
+    (READING, fill("reading sheet (PDF)")),
+    (FOLD, fill("card to fold (PDF)")),
+)
 _SHEETS = (
-    (ISOLATION, "isolation sheet (PDF)"),
-    (ISOLATION_PAGE, "isolation sheet"),
-    (TAG, "out-of-service tag (PDF)"),
-    (MACHINE, "machine sheet (PDF)"),
-    (LIMITS, "limits and torques (PDF)"),
-    (PICKING, "picking list (PDF)"),
+    (ISOLATION, fill("isolation sheet (PDF)")),
+    (ISOLATION_PAGE, fill("isolation sheet")),
+    (TAG, fill("out-of-service tag (PDF)")),
+    (MACHINE, fill("machine sheet (PDF)")),
+    (LIMITS, fill("limits and torques (PDF)")),
+    (PICKING, fill("picking list (PDF)")),
 )
 
 
@@ -65,11 +74,27 @@ class Fresh(NamedTuple):
     sheets: frozenset[str]
 
 
-def catalogue(out: Path, judgement: Judgement, shelf: Shelf, fresh: Fresh, theme: Theme) -> bytes:
-    """The page, once all documents are in place."""
-    entries = (_entry(out, one, shelf, fresh.cards) for one in judgement.judged)
+def catalogue(out: Path, judgement: Judgement, shelf: Shelf, fresh: Fresh, theme: Theme, language: str = "") -> bytes:
+    """The page, once all documents are in place; `language` is the one asked for."""
+    shop = shelf.shop.record
+    said = wording(language_of(shop, language), shop) if shop is not None else ENGLISH
+    entries = (_in_own_words(_entry(out, one, shelf, fresh.cards), one, shelf, language) for one in judgement.judged)
     around = (_sheets(out, folder, judgement, shelf, fresh.sheets) for folder in shelf.machines)
-    return index(entries, theme, [one for one in around if one.groups]).encode()
+    return index(entries, theme, [one for one in around if one.groups], said).encode()
+
+
+def _in_own_words(entry: Entry, judged: Judged, shelf: Shelf, language: str) -> Entry:
+    """The entry with the texts of the writer's as they are translated, found by both."""
+    if shelf.procedures[judged.key].record is None or shelf.shop.record is None:
+        return entry
+    own = wording_of(judged, shelf, language).own
+    title, complaint = own.get(entry.title, entry.title), own.get(entry.complaint, entry.complaint)
+    machine = own.get(entry.machine, entry.machine)
+    words = (
+        " ".join(dict.fromkeys((entry.words, entry.title, entry.complaint, title, complaint))) if own else entry.words
+    )
+    parts = tuple(own.get(part, part) for part in entry.parts)
+    return replace(entry, title=title, complaint=complaint, machine=machine, words=words, parts=parts)
 
 
 def orphans(out: Path, shelf: Shelf) -> tuple[str, ...]:
@@ -119,9 +144,9 @@ def _sheets(out: Path, folder: str, judgement: Judgement, shelf: Shelf, fresh: f
     every = {f"{folder}/{named(sheet, key)}" for sheet, key in there}
     note = ""
     if stopped(loaded, judgement, shelf):
-        note = "The machine file or the shop has errors: these sheets are from the last build without errors."
+        note = fill("The machine file or the shop has errors: these sheets are from the last build without errors.")
     elif not every <= fresh:
-        note = "Not all made in the last run; sheets may be older than the machine file."
+        note = fill("Not all made in the last run; sheets may be older than the machine file.")
     return Sheets(str(loaded.record.name) if loaded.record else folder, tuple(groups), note)
 
 
@@ -136,10 +161,14 @@ def _note(judged: Judged, *, made: bool, linked: bool) -> str:
     if made:
         return ""
     if judged.standing.ready:
-        return "Not built in the last run; the documents may be older than the source." if linked else "Not built yet."
+        return (
+            fill("Not built in the last run; the documents may be older than the source.")
+            if linked
+            else fill("Not built yet.")
+        )
     if linked:
-        return "The source has errors: these documents are from the last build without errors."
-    return "The source has errors; there are no documents yet."
+        return fill("The source has errors: these documents are from the last build without errors.")
+    return fill("The source has errors; there are no documents yet.")
 
 
 def _of_card(card: Card) -> _Head:

@@ -10,27 +10,28 @@ from types import MappingProxyType
 from typing import NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
+from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
 from benchleaf.build.classes import Held
 from benchleaf.build.confirm import unconfirmed
 from benchleaf.build.executor import processors, spread
-from benchleaf.build.filenames import CARD, CHECKLIST, PDF, READING, named
+from benchleaf.build.filenames import CARD, CHECKLIST, FOLD, PDF, READING, named
 from benchleaf.build.gather import Key, Shelf
 from benchleaf.build.judge import Judged, shown
 from benchleaf.build.request import Making, Tell
+from benchleaf.build.wordings import language_of, wording
 from benchleaf.card.compile import compile_card
 from benchleaf.card.model import Card, plain
 from benchleaf.card.sheet_reading import reading_sheet
+from benchleaf.card.speak import speak
 from benchleaf.render import html, pdf, sheets
 from benchleaf.render.fault import RenderFault, ThemeFault
 from benchleaf.render.form import Form
 from benchleaf.render.pdf import Attached
-from benchleaf.render.theme import Theme, find, load
+from benchleaf.render.theme import THEMES, Theme, find, load
 
-# Where a workspace keeps themes of its own.
-THEMES = "themes"
 # The renderer leaves circles behind, and the collector is off while we work.
 _CARDS_BETWEEN_COLLECTIONS = 10
 
@@ -73,7 +74,7 @@ NO_STAMPS: Mapping[Key, Stamped] = MappingProxyType({})
 
 class Studio(NamedTuple):
     """What drawing needs: the theme, the form asked for (empty text: as the shop says), what can be made here,
-    and what to install for those that cannot.
+    what to install for those that cannot, and the language asked for (empty: as procedure and shop say).
     """
 
     theme: Theme
@@ -81,6 +82,7 @@ class Studio(NamedTuple):
     form: Form
     lacking: str
     jobs: int
+    language: str = ""
 
 
 class _Job(NamedTuple):
@@ -95,6 +97,7 @@ class _Job(NamedTuple):
     theme: str
     form: Form
     doubts: tuple[Finding, ...] = ()
+    wording: Wording = ENGLISH
 
     def draw(self) -> Documents:
         """See `Drawable`."""
@@ -113,6 +116,7 @@ def studio(making: Making, root: Path) -> Studio:
         Form(making.paper, making.type_size, making.margins),
         lacking,
         jobs,
+        making.language,
     )
 
 
@@ -195,7 +199,10 @@ def _compiled(number: int, judged: Judged, held: Held, shelf: Shelf, studio: Stu
     form = Form(asked.paper or shop.paper, asked.type_size or shop.type_size, asked.margins or shop.margins)
     doubts = unconfirmed(card, held, judged.standing.file)
     folder = folder_of(judged)
-    return _Job(number, judged.standing.file, folder, card, pictures, studio.kinds, studio.theme.name, form, doubts)
+    said = wording_of(judged, shelf, studio.language)
+    return _Job(
+        number, judged.standing.file, folder, card, pictures, studio.kinds, studio.theme.name, form, doubts, said
+    )
 
 
 def _drawn(job: _Job) -> Documents:
@@ -203,22 +210,27 @@ def _drawn(job: _Job) -> Documents:
         gc.collect()
     if job.doubts:
         return Documents(job.file, job.folder, (), {}, job.doubts)
-    card, pictures, theme = job.card, job.pictures, _theme(job.theme)
+    card, pictures, theme, wording = job.card, job.pictures, _theme(job.theme), job.wording
     files = {CARD: card_file(card)}
     try:
         if "html" in job.kinds:
-            files[CHECKLIST] = html.checklist(card, pictures, theme).encode()
+            files[CHECKLIST] = html.checklist(card, pictures, theme, wording).encode()
         if "pdf" in job.kinds:
-            page = html.page(card, pictures, theme, job.form)
+            page = html.page(card, pictures, theme, job.form, wording)
             files[PDF] = pdf.write_pdf(
                 page,
                 pictures,
-                title=card.title,
-                language=card.language,
+                title=wording.speak(card.title),
+                language=wording.language,
                 zoom=job.form.zoom,
                 attached=Attached(CARD, files[CARD], "The compiled card that this was made from", card.issued),
             )
-            files[READING] = _reading(card, theme)
+            files[READING] = _reading(card, theme, wording)
+            if job.form.narrow:
+                # The library that lays out pages is wanted only for the pocket.
+                from benchleaf.render.fold import folded
+
+                files[FOLD] = folded(files[PDF])
     except ThemeFault:
         raise
     except RenderFault as fault:
@@ -232,16 +244,25 @@ def _drawn(job: _Job) -> Documents:
         # Reading documents back takes a library that nothing else here needs.
         from benchleaf.build.readback import held as read_back
 
-        faults = read_back(card, files, job.file)
+        faults = read_back(speak(card, wording), files, job.file)
         if faults:
             return Documents(job.file, job.folder, (), {}, faults)
     key = card.machine.applies.key
     return Documents(job.file, job.folder, (card,), {named(name, key): content for name, content in files.items()})
 
 
-def _reading(card: Card, theme: Theme) -> bytes:
+def wording_of(judged: Judged, shelf: Shelf, asked: str) -> Wording:
+    """How a procedure's documents are said: in its language, with the translations that lie beside it."""
+    procedure, shop = shelf.procedures[judged.key].record, shelf.shop.record
+    language = language_of(shop, asked, procedure.language.name if procedure.language else "")
+    own = [each.own for each in shelf.translations.get(judged.key, ()) if each.language == language]
+    return wording(language, shop, own[0] if own else ENGLISH.own)
+
+
+def _reading(card: Card, theme: Theme, wording: Wording) -> bytes:
     sheet = reading_sheet(card)
-    return pdf.write_pdf(sheets.page(sheet, {}, theme), {}, title=sheets.title(sheet), language="en")
+    page = sheets.page(sheet, {}, theme, wording)
+    return pdf.write_pdf(page, {}, title=sheets.title(sheet, wording), language=wording.language)
 
 
 def card_file(card: Card) -> bytes:

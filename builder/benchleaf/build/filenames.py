@@ -3,7 +3,9 @@
 from collections.abc import Iterable
 
 CARD, PDF, CHECKLIST, READING = "card.json", "card.pdf", "checklist.html", "reading-sheet.pdf"
-FILES = (CARD, PDF, CHECKLIST, READING)
+# The pocket card on A4, to print, cut and fold; there is one only where a card is made for the pocket.
+FOLD = "card-to-fold.pdf"
+FILES = (CARD, PDF, CHECKLIST, READING, FOLD)
 
 # The sheets of a machine, which lie beside the folders of its procedures; the picking list is for all its classes.
 ISOLATION, ISOLATION_PAGE = "isolation-sheet.pdf", "isolation-sheet.html"

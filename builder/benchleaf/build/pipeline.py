@@ -66,7 +66,9 @@ def run(request: Request, tell: Tell) -> Made:
             # 9 index: every procedure with the documents that it has.
             cards = {one.folder: one.cards for one in delivered if one.cards}
             fresh = frozenset(f"{one.folder}/{name}" for one in delivered for name in one.sheets)
-            page = catalogue.catalogue(making.out, judgement, shelf, catalogue.Fresh(cards, fresh), studio.theme)
+            page = catalogue.catalogue(
+                making.out, judgement, shelf, catalogue.Fresh(cards, fresh), studio.theme, studio.language
+            )
             delivery.replace(making.out, catalogue.INDEX, page)
         return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)
     except ThemeFault as fault:

@@ -14,7 +14,7 @@ def silence(stage: str, what: str, done: int, all_: int) -> None:
 
 class Making(NamedTuple):
     """How documents are made: where to, which kinds, all or nothing, in which theme; `paper`, `type_size` and
-    `margins` beat the shop's.
+    `margins` beat the shop's, and `language` (a language tag) beats those of shop and procedures.
 
     `jobs` is the most processes to draw with; 0 means one for each processor. `home` is the person's own folder, in
     which trusted root keys stand; without it none is trusted.
@@ -29,6 +29,7 @@ class Making(NamedTuple):
     theme: str = "daylight"
     jobs: int = 0
     home: Path | None = None
+    language: str = ""
 
 
 class Request(NamedTuple):

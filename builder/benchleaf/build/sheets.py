@@ -6,6 +6,7 @@ from hashlib import sha256
 from typing import NamedTuple
 
 from benchleaf.base.finding import Severity
+from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules
 from benchleaf.build import figures
@@ -14,6 +15,7 @@ from benchleaf.build.filenames import ISOLATION, ISOLATION_PAGE, LIMITS, MACHINE
 from benchleaf.build.gather import Loaded, Shelf
 from benchleaf.build.judge import Judgement
 from benchleaf.build.picking import picking_of
+from benchleaf.build.wordings import language_of, wording
 from benchleaf.card.sheet_classes import sheet_classes
 from benchleaf.card.sheet_isolation import IsolationSheet, isolation_sheet
 from benchleaf.card.sheet_limits import limits_sheet
@@ -37,6 +39,7 @@ class SheetJob(NamedTuple):
     kinds: tuple[str, ...]
     theme: str
     state: str
+    wording: Wording = ENGLISH
 
     def draw(self) -> Documents:
         """The bytes of the sheets, or the finding that stands in the way of all. Raises ThemeFault."""
@@ -58,16 +61,16 @@ class SheetJob(NamedTuple):
 
     def _drawn(self, name: str, sheet: Sheet, theme: Theme) -> Iterator[tuple[str, bytes]]:
         if "pdf" in self.kinds:
-            yield name, pdf_of(sheet, self.pictures, theme)
+            yield name, pdf_of(sheet, self.pictures, theme, self.wording)
         if "html" in self.kinds and isinstance(sheet, IsolationSheet):
-            page = sheets.screen(sheet, self.pictures, theme)
+            page = sheets.screen(sheet, self.pictures, theme, self.wording)
             yield named(ISOLATION_PAGE, sheet.head.machine.applies.key), page.encode()
 
 
-def pdf_of(sheet: Sheet, pictures: Mapping[str, bytes], theme: Theme) -> bytes:
+def pdf_of(sheet: Sheet, pictures: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> bytes:
     """A sheet for paper. Raises RenderFault."""
-    page = sheets.page(sheet, pictures, theme)
-    return pdf.write_pdf(page, pictures, title=sheets.title(sheet), language="en")
+    page = sheets.page(sheet, pictures, theme, wording)
+    return pdf.write_pdf(page, pictures, title=sheets.title(sheet, wording), language=wording.language)
 
 
 def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, ...]:
@@ -76,6 +79,8 @@ def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, 
     Where only procedures of a machine are asked for, its picking list is all that may change. Raises Unreadable.
     """
     found = []
+    record = shelf.shop.record
+    said = wording(language_of(record, studio.language), record) if record is not None else ENGLISH
     for folder, loaded in shelf.machines.items():
         if stopped(loaded, judgement, shelf):
             continue
@@ -88,7 +93,7 @@ def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, 
         picking = picking_of(mine, shop)
         made = (*made, (PICKING, picking)) if picking.jobs else made
         state = sha256("".join(sheets.digest(each) for _, each in made).encode()).hexdigest() if whole else ""
-        found.append(SheetJob(loaded.file, folder, made, pictures, studio.kinds, studio.theme.name, state))
+        found.append(SheetJob(loaded.file, folder, made, pictures, studio.kinds, studio.theme.name, state, said))
     return tuple(job for job in found if job.sheets)
 
 

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from benchleaf.build.pipeline import Made
 from benchleaf.build.request import Making, Request
+from benchleaf.build.wordings import languages
 from benchleaf.edge.commands import work
 from benchleaf.edge.console import CLEAN, FAULTY, NOT_DONE, Console, UsedWrongly
 from benchleaf.edge.home import home
@@ -46,6 +47,11 @@ def options(parser: ArgumentParser) -> None:
     )
     parser.add_argument("--theme", metavar="NAME", default="daylight", help="how documents look (default: daylight)")
     parser.add_argument(
+        "--language",
+        metavar="TAG",
+        help="language of fixed words, warnings and numbers, such as de (default: the procedure's, else the shop's)",
+    )
+    parser.add_argument(
         "--jobs", metavar="N", type=_jobs, default=0, help="processes to draw with (default: one each processor)"
     )
     parser.add_argument("--verbose", action="store_true", help="tell of each procedure, with times")
@@ -72,6 +78,7 @@ def run(asked: Namespace, console: Console) -> int:
         asked.theme,
         asked.jobs,
         home(os.environ),
+        _language(asked.language),
     )
     request, progress = Request(root, work.today(), paths, making), Progress(console, verbose=asked.verbose)
     made = work.release(request, progress) if asked.released else work.perform(request, progress)
@@ -79,6 +86,12 @@ def run(asked: Namespace, console: Console) -> int:
     console.out.flush()
     _say(made, making, console, loud=asked.verbose or console.live)
     return FAULTY if made.verdict.failed() else NOT_DONE if made.lacking else CLEAN
+
+
+def _language(asked: str | None) -> str:
+    if asked is not None and asked not in languages():
+        raise UsedWrongly(f"there is no wording in `{asked}`; there is one in {', '.join(languages())}.")
+    return asked or ""
 
 
 def _jobs(text: str) -> int:

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
 from benchleaf.build import figures
+from benchleaf.build.documents import wording_of
 from benchleaf.build.faults import NoSource
 from benchleaf.build.gather import Key, Shelf, gather
 from benchleaf.build.judge import Judged, judge, shown
@@ -131,12 +132,13 @@ class Session:
     def _made(self, judged: Judged, shelf: Shelf) -> tuple[Variant, ...]:
         machine = next(machine for machine in shelf.survey.machines if machine.name == judged.key[0])
         made = []
+        said = wording_of(judged, shelf, "")
         for held in judged.classes:
             card = compile_card(held.case, held.facts)
             pictures = figures.contents(machine, shown(held.case.procedure, shelf))
             pages = {
-                "card": framed(html.page(card, pictures, self._theme), pictures),
-                "checklist": html.checklist(card, pictures, self._theme),
+                "card": framed(html.page(card, pictures, self._theme, wording=said), pictures),
+                "checklist": html.checklist(card, pictures, self._theme, said),
             }
             flow = planned(card)
             if flow:
