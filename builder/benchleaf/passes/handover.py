@@ -7,7 +7,6 @@ from benchleaf.passes.base import Case, Facts, Pass, Result
 from benchleaf.passes.handover_rules import NEXT_UNREADY, RULES
 from benchleaf.safety.naming import condition_name, spoken
 from benchleaf.safety.planning import Planning
-from benchleaf.safety.valuation import Values, moved
 
 
 def run(case: Case, facts: Facts) -> Result:
@@ -25,7 +24,7 @@ def run(case: Case, facts: Facts) -> Result:
 
 def _unready(case: Case, planning: Planning, key: str, following: Procedure) -> list[Finding]:
     outcome = case.procedure.outcomes[key]
-    values = leaving(case, planning, key)
+    values = planning.leaving(case.machine, key) or {}
     locked = {ref.name for ref in following.locked}
     for setting in following.initial:
         name = setting.condition.name
@@ -44,17 +43,6 @@ def _unready(case: Case, planning: Planning, key: str, following: Procedure) -> 
             )
         ]
     return []
-
-
-def leaving(case: Case, planning: Planning, key: str) -> Values:
-    """The values of the conditions when an outcome has been closed."""
-    values = planning.woven.arriving[OUTCOME + key].values
-    closing = next((ending.closing for ending in planning.plan.endings if ending.outcome == key), "")
-    for section in planning.plan.sections:
-        if section.key == closing:
-            for step in section.steps:
-                values = moved(case.machine, values, step.inserted.sets if step.inserted is not None else ())
-    return values
 
 
 HANDOVER = Pass("handover", RULES, run=run, needs=("planning",))

@@ -7,12 +7,13 @@ from functools import cache
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.resources import table_text
+from benchleaf.model.actions import actions
 from benchleaf.model.flow import Station
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure
 from benchleaf.passes import hazards_rules as rules
 from benchleaf.safety.effects import moves
-from benchleaf.safety.naming import condition_name, energy_name, spoken
+from benchleaf.safety.naming import condition_name, energy_name, part_name, spoken
 from benchleaf.safety.reach import nearness
 from benchleaf.safety.valuation import Values
 
@@ -35,6 +36,24 @@ def _hands(machine: Machine, station: Station) -> Iterator[Finding]:
     if said:
         sentence = f"'{said}' brings hands to the machine, but `{step.action.name}` is done from a distance."
         yield rules.HANDS_IN_WORDS.at(step.object.span, sentence)
+    elif words and (named := _handled(machine, step.object.text)):
+        sentence = f"Hands come to the {named} by these words, but `{step.action.name}` is done from a distance."
+        yield rules.HANDS_IN_WORDS.at(step.object.span, sentence)
+
+
+def _handled(machine: Machine, text: str) -> str:
+    """The part or cover to which a sentence of the words sends hands; empty where none does."""
+    names = [part_name(machine, key) for key in machine.parts]
+    names += [condition_name(machine, key) for key, each in machine.conditions.items() if each.cover]
+    for sentence in re.split(r"[.;:?!]", text):
+        spoken_words = _words(sentence)
+        moved = [condition_name(machine, key) for key, each in machine.conditions.items() if not each.cover]
+        longer = [name for name in moved if _spoken_of(spoken_words, name)]
+        if spoken_words and actions().get(spoken_words[0]) == "hands" and spoken_words[0] != "turn":
+            for name in names:
+                if _spoken_of(spoken_words, name) and not any(name in other for other in longer):
+                    return name
+    return ""
 
 
 def _words(text: str) -> list[str]:

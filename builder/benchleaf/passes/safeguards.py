@@ -1,30 +1,24 @@
 """The plan of a procedure: lockout, proof, restoration and warnings put in, and what makes that impossible."""
 
-from functools import partial
-
 from benchleaf.base.finding import Finding, Related
 from benchleaf.model.flow import Station, outcome_of
 from benchleaf.model.machine import Machine
 from benchleaf.model.measures import measures
-from benchleaf.model.plan import Planned
 from benchleaf.model.procedure import Step
 from benchleaf.passes.base import Case, Facts, Pass, Result
+from benchleaf.passes.safeguards_open import of_open
 from benchleaf.passes.safeguards_rules import (
     HANDS_UNPROTECTED,
-    LEFT_OPEN,
     LIVE_CREW,
     LIVE_NOT_ALLOWED,
     LIVE_WORK_UNSAID,
     MOVED_BY_HAND,
-    OPENED_TWICE,
     POWER_AND_HANDS,
-    POWER_WHILE_OPEN,
     RULES,
     TOGETHER_BROKEN,
 )
-from benchleaf.safety.effects import LooseEnd, moves
-from benchleaf.safety.naming import condition_name, energy_name, listed, part_name, spoken
-from benchleaf.safety.paths import leads
+from benchleaf.safety.effects import moves
+from benchleaf.safety.naming import condition_name, energy_name, listed
 from benchleaf.safety.planning import Planning, plan_procedure
 from benchleaf.safety.presence import ELECTRICAL, isolation, may_be_there
 from benchleaf.safety.reach import exposed, met, nearness, parts_of
@@ -33,9 +27,6 @@ from benchleaf.safety.thresholds import shock
 from benchleaf.safety.wishes import isolatable_there
 from benchleaf.trade.numbers import printed
 
-SHUT_FIRST = frozenset({"remove", "loosen", "drain"})
-# What may stay open while power comes back for a reading behind it.
-FOR_A_READING = frozenset({"open", "disconnect"})
 MOVING_ACTIONS = frozenset({"operate", "disconnect", "connect", "place", "take", "charge", "raise", "lower"})
 
 
@@ -55,9 +46,7 @@ def run(case: Case, facts: Facts) -> Result:
     for station in facts.flow.stations:
         if station.key in planning.before.before:
             found += _station(case, station, planning)
-    found += _power_while_open(case, planning)
-    found += _left_open(case, planning)
-    found += _opened_twice(case.machine, planning)
+    found += of_open(case, planning)
     return Result(facts._replace(plan=planning.plan, planning=planning), tuple(found))
 
 
@@ -183,94 +172,6 @@ def _together(station: Station, planning: Planning) -> list[Finding]:
             sentence = f"A {word} has to stand between this step and the next, which are to stay together."
             return [TOGETHER_BROKEN.at(station.step.span, sentence)]
     return []
-
-
-def _power_while_open(case: Case, planning: Planning) -> list[Finding]:
-    """Power that has to come back for a step while something is open, loose or off."""
-    machine, found = case.machine, []
-    graph, lockings = planning.graph, planning.lockings
-    told: set[str] = set()
-    for section in planning.plan.sections:
-        for each in section.steps:
-            there = planning.woven.before.get(each.key)
-            if there is None or not _gives_power(machine, each) or each.inserted is None:
-                continue
-            target = each.inserted.why.station
-            read = leads(graph, each.key, partial(_read, machine, planning), lockings.__contains__)
-            wrong = SHUT_FIRST if read else SHUT_FIRST | FOR_A_READING
-            ends = [end for end in sorted(there.loose) if end.action in wrong]
-            if ends and target in planning.stations and target not in told:
-                told.add(target)
-                names = listed([_loose(machine, end) for end in ends])
-                step = planning.stations[target].step
-                found.append(POWER_WHILE_OPEN.at(step.span, f"Power has to come back for this step while {names}."))
-    return found
-
-
-def _gives_power(machine: Machine, each: Planned) -> bool:
-    if each.inserted is None:
-        return False
-    broken = any(
-        s.condition.name in machine.conditions and machine.conditions[s.condition.name].isolates
-        for s in each.inserted.sets
-    )
-    return each.inserted.role == "unlock" or (each.inserted.role == "restore" and broken)
-
-
-def _read(machine: Machine, planning: Planning, key: str) -> bool:
-    """Whether a step reads by probes with power on."""
-    station = planning.stations.get(key)
-    if station is None or station.step.action.name != "measure" or nearness(machine, station.step) != "probe":
-        return False
-    limit = machine.limits.get(station.step.object.text)
-    measure = measures().get(limit.measure.name) if limit is not None else None
-    return measure is not None and measure.power == "on"
-
-
-def _left_open(case: Case, planning: Planning) -> list[Finding]:
-    found = []
-    for left in planning.left_open:
-        outcome = case.procedure.outcomes[left.outcome]
-        names = listed([_loose(case.machine, end) for end in left.loose])
-        found.append(
-            LEFT_OPEN.at(
-                outcome.span, f"Outcome `{left.outcome}` leaves the machine ready, but {names} on some path to it."
-            )
-        )
-    return found
-
-
-def _loose(machine: Machine, end: LooseEnd) -> str:
-    words = {
-        "open": "may stand open",
-        "remove": "may be removed",
-        "disconnect": "may be parted",
-        "loosen": "may be loose",
-        "drain": "may be drained",
-        "place": "may be in place",
-    }
-    name = part_name(machine, end.name) if end.name in machine.parts else condition_name(machine, end.name)
-    return f"the {name} {words[end.action]}"
-
-
-def _opened_twice(machine: Machine, planning: Planning) -> list[Finding]:
-    """A cover that the proof opened and that the writer's next steps open again."""
-    opened = {
-        s.condition.name
-        for section in planning.plan.sections
-        for each in section.steps
-        if each.inserted is not None and each.inserted.role == "access"
-        for s in each.inserted.sets
-    }
-    found = []
-    for key in planning.labels.wishes:
-        station = planning.stations.get(key)
-        if station is None or not planning.labels.at(key) or station.step.access:
-            continue
-        if station.step.action.name in ("open", "remove") and station.step.object.text in opened:
-            name = spoken(station.step.object.text)
-            found.append(OPENED_TWICE.at(station.step.span, f"The {name} is already open here, for the proof of zero."))
-    return found
 
 
 SAFEGUARDS = Pass("safeguards", RULES, run=run, needs=("flow",), gives=("plan", "planning"))

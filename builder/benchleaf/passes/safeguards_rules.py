@@ -49,6 +49,15 @@ LEFT_OPEN = Rule(
     good="- open: deck\n- close: deck\n  then: {found: done}",
     source="29 CFR 1910.147(e)(1)",
 )
+LEFT_OTHERWISE = Rule(
+    "energy.left-otherwise",
+    Severity.ERROR,
+    why="What a card found off and leaves on is nobody's decision: whoever comes next counts on the machine as it was.",
+    mend="Name it in `final`, as it is to be left.",
+    bad="initial: {key: off}   # a step turns the key on\nfinal: {battery-plug: mated}",
+    good="final: {battery-plug: mated, key: off}",
+    source="29 CFR 1910.147(e)(1): the machine is given back as it has to be",
+)
 POWER_WHILE_OPEN = Rule(
     "energy.power-while-open",
     Severity.ERROR,
@@ -100,6 +109,7 @@ RULES: tuple[Rule, ...] = (
     LIVE_NOT_ALLOWED,
     LIVE_CREW,
     LEFT_OPEN,
+    LEFT_OTHERWISE,
     POWER_WHILE_OPEN,
     POWER_AND_HANDS,
     TOGETHER_BROKEN,

@@ -30,7 +30,7 @@ from benchleaf.safety.sentences import say
 from benchleaf.safety.sizes import size_text
 from benchleaf.safety.thresholds import all_tightened
 from benchleaf.safety.tidying import gated, tidied
-from benchleaf.safety.valuation import entry
+from benchleaf.safety.valuation import Values, entry, moved
 from benchleaf.safety.warnings import Context, emergency_lines, gear_for, place_warnings
 from benchleaf.safety.weave import OWN_OUTCOMES, Run, Woven, arrivals, chained, weave
 from benchleaf.trade.hazards import hazard
@@ -50,6 +50,18 @@ class Planning(NamedTuple):
     labels: Labels
     left_open: tuple[LeftOpen, ...]
     stations: Mapping[str, Station]
+
+    def leaving(self, machine: Machine, outcome: str) -> Values | None:
+        """The values of the conditions when an outcome has been closed; None where no path comes to it."""
+        there = self.woven.arriving.get(OUTCOME + outcome)
+        if there is None:
+            return None
+        values = there.values
+        closing = next((ending.closing for ending in self.plan.endings if ending.outcome == outcome), "")
+        for section in self.plan.sections:
+            for step in section.steps if section.key == closing else ():
+                values = moved(machine, values, step.inserted.sets if step.inserted is not None else ())
+        return values
 
     @property
     def lockings(self) -> frozenset[str]:

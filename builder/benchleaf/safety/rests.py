@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator
 
-from benchleaf.base.said import capital, row
+from benchleaf.base.said import capital, fill, row
 from benchleaf.model.basics import When
 from benchleaf.model.energy import Energy
 from benchleaf.model.machine import Machine
@@ -68,7 +68,7 @@ def _energy(machine: Machine, key: str, print_quantity: Print) -> str:
         size=size_text(energy, print_quantity) or "–",
         reach=say(f"rests-{reach_of(energy)}"),
     )
-    return row([head, row(_facts(machine, key, print_quantity), "; ")], ": ") + "."
+    return fill("{facts}.", facts=row([head, row(_facts(machine, key, print_quantity), "; ")], ": "))
 
 
 def _facts(machine: Machine, key: str, print_quantity: Print) -> Iterator[str]:
@@ -131,7 +131,10 @@ def _cases(machine: Machine, when: When) -> str:
 
 
 def _controls(machine: Machine) -> Iterator[str]:
-    """Which conditions are trusted to keep hands safe, and which go back or change by themselves."""
+    """Which conditions are trusted to keep hands safe, and which go back by themselves."""
+    breaks = [condition_name(machine, name) for name, each in machine.conditions.items() if each.isolates]
+    if breaks:
+        yield say("rests-breaks", names=listed(breaks))
     covers = [condition_name(machine, name) for name, each in machine.conditions.items() if each.cover]
     if covers:
         yield say("rests-covers", names=listed(covers))
