@@ -85,7 +85,34 @@ WORKED = [
         2 * sqrt(0.02**2 + 2 * 0.02**2) / sqrt(3),
         "GUM 5.2.2 and F.1.2.3 (what two readings share does not count in their difference)",
     ),
-    # The same, counted either way: a band of 2 V, so that the ratio is 1 V/U.
+    # One reading that is watched: its zero stays, and one digit of each look is left: √(0.002² + 2 · 0.01²)/√3 · 2.
+    (
+        "measure: dc-voltage, steady: {within: 0.1 V, for: 30 s}",
+        "dc-voltage: [{to: 60 V, accuracy: 2 % + 5 digits, resolution: 10 mV}]",
+        2 * sqrt(0.002**2 + 2 * 0.01**2) / sqrt(3),
+        None,
+        20 * sqrt(0.002**2 + 2 * 0.01**2) / sqrt(3),
+        "GUM F.1.2.3",
+    ),
+    # A gauge of class 1.6 on a leak: its class falls out, half a graduation either way is left: √(2 · 0.05²)/√3 · 2.
+    (
+        "measure: pressure, falls_by: {at_most: 0.5 bar, over: 5 min}",
+        "pressure: [{from: 0 bar, to: 25 bar, accuracy: 0.4 bar, resolution: 0.1 bar}]",
+        1e5 * 2 * sqrt(2 * 0.05**2) / sqrt(3),
+        None,
+        4 * sqrt(2 * 0.05**2) / sqrt(3),
+        "GUM F.1.2.3 and F.2.2.1",
+    ),
+    # A gauge of which no graduation is known: all of its class may be left.
+    (
+        "measure: pressure, falls_by: {at_most: 1 bar, over: 5 min}",
+        "pressure: [{from: 0 bar, to: 25 bar, accuracy: 0.4 bar}]",
+        1e5 * 2 * sqrt(2 * 0.4**2) / sqrt(3),
+        None,
+        2 * sqrt(2 * 0.4**2) / sqrt(3),
+        "GUM 5.1.2",
+    ),
+    # A drop as before, counted either way: a band of 2 V, so that the ratio is 1 V/U.
     (
         "measure: dc-voltage, within: {value: 1 V, of: rest}",
         "dc-voltage: [{to: 60 V, accuracy: 2 % + 2 digits, resolution: 10 mV}]",

@@ -2,7 +2,8 @@
 
 All sizes are exact fractions in the base unit of what is measured. U is the expanded uncertainty at k = 2 (GUM 6.2.1);
 a guard band is the smaller of U and the meter's own largest error. Two readings of one meter in one range share the
-error of its gain, so that a limit on their difference meets that part in the difference only (GUM 5.2.2, F.1.2.3).
+error of its gain, so that a limit on their difference meets that part in the difference only (GUM 5.2.2, F.1.2.3);
+where one reading is watched, the error of its zero falls out too.
 """
 
 from collections.abc import Iterable
@@ -78,6 +79,16 @@ class _Spec(NamedTuple):
     def constant(self) -> Fraction:
         return self.digits * self.resolution + self.fixed
 
+    @property
+    def watched(self) -> "_Spec":
+        """What is left of it in the change of one reading that is watched: its gain, and the last digit.
+
+        The meter stays where it is, and so does the error of its zero (GUM F.1.2.3). Without digits all of it is left.
+        """
+        if not self.resolution:
+            return self
+        return self._replace(digits=min(self.digits, 1), fixed=Fraction(0))
+
 
 def ranges_of(meter: Meter, limit: Limit) -> tuple[MeterRange, ...]:
     """The ranges that take the reading: of the right kind and, if the limit asks for one, with the test voltage."""
@@ -105,7 +116,7 @@ def decide(limit: Limit, meter: Meter, around: Around) -> Decision | None:
         return _of_share(limit, ranges, dimension, around)
     difference = difference_limit(limit)
     if difference is not None:
-        edge = _of_difference(difference, ranges, dimension, around)
+        edge = _of_difference(difference, ranges, dimension, around, watched=bool(limit.steady or limit.falls_by))
         return _either_way(edge) if limit.within else _one_sided(edge, upper=True)
     low, high = bounds(limit)
     if dimension == "temperature-difference":
@@ -182,11 +193,14 @@ def _between_two(value: Fraction, ranges: Iterable[MeterRange], dimension: str, 
     return _of_two(value, spec, value) if spec else None
 
 
-def _of_difference(most: Quantity, ranges: Iterable[MeterRange], dimension: str, around: Around) -> Edge | None:
+def _of_difference(
+    most: Quantity, ranges: Iterable[MeterRange], dimension: str, around: Around, *, watched: bool
+) -> Edge | None:
     found = _range_at(around.level, ranges, dimension)
     spec = _spec(found, dimension) if found else None
     if spec is None:
         return None
+    spec = spec.watched if watched else spec
     if most.dimension == RATIO != dimension:
         return _as_share(most.base, spec, around) if around.level else None
     read_as = fit(most, difference_of(dimension))
