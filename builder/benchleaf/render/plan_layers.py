@@ -12,6 +12,8 @@ Place = tuple[float, float]
 _ROUNDS = 6
 _SWEEPS = 16
 _THREAD = 8.0
+# A line that runs further aside than this wants more room below its row: this share of the rest, at most so much.
+_NEAR, _STEEP, _MOST_SLACK = 120.0, 0.1, 24.0
 
 
 class Layered(NamedTuple):
@@ -56,8 +58,9 @@ def layered(
                 first = passed[min(passed)]
                 threads[line] = inner if names[first] == line[0] else inner[::-1]
     wide = [_Row(tuple(row), tuple(sizes[name][0] if name in sizes else _THREAD for name in row)) for row in rows]
-    x = _across(wide, _joined(lines, threads), across)
-    y, half = _down(rows, sizes, down)
+    joined = _joined(lines, threads)
+    x = _across(wide, joined, across)
+    y, half = _down(rows, sizes, [down + _slack(row, joined, x) for row in rows])
     places = {key: (x[key], y[key]) for key in sizes}
     passes = {line: _straight(inner, x, y, half, y[line[0]] > y[line[1]]) for line, inner in threads.items()}
     return Layered(places, passes)
@@ -126,12 +129,18 @@ def _straight(
     return tuple((x[name], y[name] + side * turn * half[name]) for name in inner for side in (-1, 1))
 
 
+def _slack(row: Sequence[str], joined: Mapping[str, Sequence[str]], x: Mapping[str, float]) -> float:
+    """More room around a row from which a line runs far aside, so that it does not graze the boxes beside it."""
+    furthest = max((abs(x[name] - x[other]) for name in row for other in joined.get(name, ())), default=0.0)
+    return min(max(furthest - _NEAR, 0.0) * _STEEP, _MOST_SLACK)
+
+
 def _down(
-    rows: Sequence[Sequence[str]], sizes: Mapping[str, tuple[float, float]], gap: float
+    rows: Sequence[Sequence[str]], sizes: Mapping[str, tuple[float, float]], gaps: Sequence[float]
 ) -> tuple[dict[str, float], dict[str, float]]:
-    """The middle of each row from the top, and half its height, by what stands in it."""
+    """The middle of each row from the top, and half its height, by what stands in it; a gap behind each row."""
     y, half, top = {}, {}, 0.0
-    for row in rows:
+    for row, gap in zip(rows, gaps, strict=True):
         tall = max((sizes[name][1] for name in row if name in sizes), default=0.0)
         y.update({name: top + tall / 2 for name in row})
         half.update({name: tall / 2 for name in row})
