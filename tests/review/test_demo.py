@@ -14,6 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 @pytest.fixture(scope="module")
 def script():
     spec = importlib.util.spec_from_file_location("sign_demo", ROOT / "builder" / "scripts" / "sign_demo.py")
+    assert spec is not None and spec.loader is not None
     module = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(module)
     return module

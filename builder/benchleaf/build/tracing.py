@@ -17,11 +17,12 @@ def traces(request: Request, tell: Tell) -> tuple[tuple[str, tuple[str, ...]], .
     told = []
     for one in judge(shelf, tell).judged:
         if shelf.is_asked(one.standing.file):
-            told.append((one.standing.file, tuple(line for held in one.classes for line in _of_class(held))))
+            told.append((one.standing.file, tuple(line for held in one.classes for line in of_class(held))))
     return tuple(told)
 
 
-def _of_class(held: Held) -> tuple[str, ...]:
+def of_class(held: Held) -> tuple[str, ...]:
+    """The lines for one class of machines."""
     planning = held.facts.planning
     if planning is None:
         return ()

@@ -11,6 +11,8 @@ from benchleaf.review.flat import Data, Place, flat, order
 _SAFE_KINDS = frozenset(
     {"hazards", "equipment", "emergency", "rests_on", "waivers", "facts", "put_back", "requires", "crew"}
 )
+# Rows of sentences, which are their own names.
+_TEXTS = frozenset({"emergency", "rests_on", "waivers", "requires"})
 # What is said of a step and touches safety, by the beginning of the field.
 _SAFE_FIELDS = (
     "warnings", "live", "role", "inserted", "reading.band", "reading.pairs", "reading.measure", "tightening", "wait",
@@ -135,6 +137,8 @@ def _change(
     safe = kind in _SAFE_KINDS or (kind == "card" and part in _SAFE_CARD)
     if kind == "outcomes":
         safe = how != "changed" or any(place.field != "text" for place in (*olds, *news))
+    if kind in _TEXTS:
+        return Change(_KINDS[kind], how, _KINDS[kind], safe, _data(olds), _data(news))
     field = f" {part}" if kind == "card" and part else ""
     thing = f"{_KINDS.get(kind, kind)}{field or f' {name}'.rstrip()}"
     return Change(_KINDS.get(kind, kind), how, thing, safe, _data(olds), _data(news))

@@ -8,8 +8,10 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any, NamedTuple
 
+from benchleaf.card.digest import canonical
+
 Data = Mapping[str, Any]
-# By what the members of a list are told apart; the others are told apart by all that they say.
+# By what the members of a list are told apart; the others by their key, or by all that they say.
 _NAMES: dict[str, tuple[str, ...]] = {
     "choices": ("side", "label"),
     "crew": ("role",),
@@ -26,6 +28,7 @@ _NAMES: dict[str, tuple[str, ...]] = {
     "tools": ("kind", "key"),
     "warnings": ("key",),
     "ways": ("side", "to"),
+    "wiring": ("measure", "red", "black"),
 }
 # Places of things, which follow from what is told otherwise.
 _PLACES = frozenset({"number", "of_number", "closing_number", "format"})
@@ -62,8 +65,8 @@ def flat(card: Data) -> dict[Place, Any]:
             for name, member in _members(field, value):
                 _put(table, Place(field, name, ""), member, numbers)
         elif isinstance(value, list):
-            for name, member in _members(field, value):
-                table[Place(field, name, "")] = _worded(member, numbers)
+            for name, member in _members(field, [_worded(each, numbers) for each in value]):
+                table[Place(field, name, "")] = member
         else:
             _put(table, Place("card" if field != "facts" else "facts", "", field), value, numbers)
     return table
@@ -97,7 +100,8 @@ def _members(field: str, value: list[Any]) -> Iterator[tuple[str, Any]]:
     seen: dict[str, int] = {}
     for member in value:
         if isinstance(member, Mapping):
-            name = " ".join(str(member.get(each, "")) for each in _NAMES.get(field, sorted(member)))
+            names = _NAMES.get(field) or (("key",) if "key" in member else ())
+            name = " ".join(str(member.get(each, "")) for each in names) or canonical(member).decode()
         else:
             name = str(member)
         seen[name] = seen.get(name, 0) + 1

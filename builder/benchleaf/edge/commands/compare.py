@@ -1,7 +1,9 @@
 """`benchleaf compare`: what changed in meaning between two revisions or files; what touches safety comes first."""
 
 import json
+import os
 from argparse import ArgumentParser, Namespace
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchleaf.edge.commands import work
@@ -21,6 +23,7 @@ examples:
   benchleaf compare rc-48/no-drive
   benchleaf compare rc-48/no-drive@B rc-48/no-drive@C
   benchleaf compare old/card.pdf out/rc-48/no-drive/card.json --format json
+  benchleaf compare rc-48/no-drive --packet review
 """
 
 
@@ -28,6 +31,7 @@ def options(parser: ArgumentParser) -> None:
     """See `edge.cli.Command`."""
     parser.epilog = _EXAMPLE
     parser.add_argument("sides", nargs="+", metavar="SIDE", help="one side, or the old and the new one")
+    parser.add_argument("--packet", default="", metavar="DIR", help="make the review packet (HTML and PDF) in a folder")
     parser.add_argument("--format", choices=("text", "json"), default="text", help="how differences are written")
 
 
@@ -48,6 +52,11 @@ def run(asked: Namespace, console: Console) -> int:
     except Damaged as error:
         raise NotDone(f"it can't be compared: {error}.") from error
     changes = compared(old.cards, new.cards)
+    if asked.packet:
+        from benchleaf.edge.commands import compare_packet
+
+        folder = Path(os.path.abspath(asked.packet))
+        return compare_packet.make(root, folder, old, new, changes, console, progress)
     if asked.format == "json":
         console.put(json.dumps(_data(old, new, changes), ensure_ascii=False, indent=2) + "\n")
     else:
@@ -64,8 +73,8 @@ def lines(old: "Side", new: "Side", changes: "tuple[Change, ...]") -> list[str]:
     told = [f"from {old.name} to {new.name}"]
     if not changes:
         return [*told, "nothing has changed in meaning."]
-    for words, group in (("touch safety", safe), ("others", rest)):
-        told.append(f"{len(group)} {'differences that ' if group is safe else ''}{words}{':' if group else '.'}")
+    for words, group in (("differences that touch safety", safe), ("other differences", rest)):
+        told.append(f"{words}: {len(group)}")
         told += [f"  {in_words(change)}" for change in group]
     return told
 
