@@ -1,10 +1,13 @@
 """The heat map of a fault matrix: a cell for each known answer, the darker the fewer faults share it."""
 
 import xml.etree.ElementTree as ElementTree
+from pathlib import Path
 
 from hypothesis import given
 from hypothesis import strategies as st
 
+from benchleaf.build.matrices import matrices, picture
+from benchleaf.build.request import Request, silence
 from benchleaf.render.heat import heat_map
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -47,3 +50,16 @@ def test_each_known_answer_has_its_cell(rows):
             if row[column]:
                 share = known.count(row[column]) / len(known)
                 assert abs(drawn[f"{fault}: {row[column]}"][2] - (0.06 + 0.9 * (1 - share))) < 0.006
+
+
+def test_the_picture_of_a_procedure_names_its_faults_and_questions():
+    root = Path(__file__).resolve().parents[2]
+    request = Request(root, "2026-06-01", (root / "procedures/ht-600/no-lower.yaml",))
+    ((_, matrix),) = matrices(request, silence)
+    svg = ElementTree.fromstring(picture(matrix))
+    words = {each.text for each in svg.iter(f"{SVG}text") if len(each.text) > 1}
+    letters = [each.text for each in svg.iter(f"{SVG}text") if len(each.text) == 1]
+    assert letters.count("b") == sum(answer == "below" for row in matrix.rows for answer in row.answers) > 0
+    assert {row.fault for row in matrix.rows if row.fault} <= words
+    assert len(words) == len(matrix.rows) + len({column.asks[:26] for column in matrix.columns})
+    assert "toe-switch-open: below" in cells(picture(matrix))

@@ -3,10 +3,9 @@
 from collections.abc import Iterable
 from typing import Any
 
+from benchleaf.build.matrices import NONE, picture
 from benchleaf.model.matrix import FaultMatrix, Row
-from benchleaf.render.heat import heat_map
 
-NONE = "(none of them)"
 WIDEST = 9
 
 
@@ -71,12 +70,3 @@ def data(file: str, matrix: FaultMatrix) -> dict[str, Any]:
         "order": list(matrix.order),
         "picture": picture(matrix),
     }
-
-
-def picture(matrix: FaultMatrix) -> str:
-    """The matrix as a heat map: dark where the answer under a fault differs from that of most others."""
-    return heat_map(
-        [column.asks for column in matrix.columns],
-        [row.fault or NONE for row in matrix.rows],
-        [row.answers for row in matrix.rows],
-    )

@@ -5,6 +5,8 @@ from collections.abc import Sequence
 from html import escape
 
 CELL, LABEL, HEAD = 18, 180, 150
+# From this shade on a letter is read in white.
+_DARK = 0.5
 _SVG = 'xmlns="http://www.w3.org/2000/svg" font-family="Fira Sans, sans-serif"'
 
 
@@ -12,9 +14,10 @@ def heat_map(questions: Sequence[str], faults: Sequence[str], answers: Sequence[
     """The picture; `answers` has a row for each fault. An unknown answer (empty text) leaves its cell blank.
 
     How dark a cell is follows from how few of the faults share its answer: all of them, and the question tells nothing.
-    Each cell says its answer in words, so that nothing hangs on the shade alone.
+    Each cell bears the first letter of its answer and says it in words, so that nothing hangs on the shade alone.
     """
-    width, height = LABEL + CELL * len(questions) + 4, HEAD + CELL * len(faults) + 4
+    # The names of the last questions lean beyond their columns.
+    width, height = LABEL + CELL * len(questions) + HEAD // 2, HEAD + CELL * len(faults) + 4
     parts = [
         f'<svg class="heat" {_SVG} viewBox="0 0 {width} {height}" font-size="11">',
         f"<title>Fault matrix: {len(faults)} faults, {len(questions)} questions</title>",
@@ -34,13 +37,16 @@ def heat_map(questions: Sequence[str], faults: Sequence[str], answers: Sequence[
         for line, row in enumerate(answers):
             if row[column]:
                 told = escape(f"{faults[line]}: {row[column]}")
-                parts.append(_cell(column, line, 1 - shared[row[column]] / known, told))
+                parts.append(_cell(column, line, 1 - shared[row[column]] / known, told, escape(row[column][0])))
     return "".join([*parts, "</svg>"])
 
 
-def _cell(column: int, line: int, shade: float, told: str) -> str:
-    x, y = LABEL + CELL * column, HEAD + CELL * line
+def _cell(column: int, line: int, shade: float, told: str, letter: str) -> str:
+    x, y, size = LABEL + CELL * column, HEAD + CELL * line, CELL - 2
+    dark = 0.06 + 0.9 * shade
+    ink = "#fff" if dark > _DARK else "currentColor"
     return (
-        f'<rect x="{x}" y="{y}" width="{CELL - 2}" height="{CELL - 2}" fill="currentColor" '
-        f'fill-opacity="{0.06 + 0.9 * shade:.2f}"><title>{told}</title></rect>'
+        f'<rect x="{x}" y="{y}" width="{size}" height="{size}" fill="currentColor" fill-opacity="{dark:.2f}">'
+        f"<title>{told}</title></rect>"
+        f'<text x="{x + size / 2:g}" y="{y + 12}" text-anchor="middle" fill="{ink}">{letter}</text>'
     )
