@@ -92,6 +92,22 @@ def test_by_machine_and_by_part(shown):
     page.select_option("#part", "drive motor")
     assert found(page) == ["Replace the drive motor"]
     assert page.inner_text("#told") == "1 found."
+    assert page.locator("#part option").all_inner_texts() == [
+        "all parts", "drive motor", "main contactor", "throttle unit"
+    ]  # fmt: skip
+    page.select_option("#machine", "HT-600 lift table")
+    assert page.input_value("#part") == ""
+    assert found(page) == ["The table sinks under load"]
+
+
+def test_where_no_procedure_has_all_words_the_nearest_are_shown(shown):
+    page = shown(ENTRIES)
+    ask(page, "table sinks quickly")
+    assert found(page)[0] == "The table sinks under load"
+    assert page.inner_text("#told").startswith("Nothing has all these words: these come nearest.")
+    page.fill("#words", "q")
+    page.wait_for_function("() => !document.getElementById('all').hidden")
+    assert page.inner_text("#told") == ""
 
 
 def test_state_revision_and_code_are_shown_and_hostile_titles_stay_text(shown):

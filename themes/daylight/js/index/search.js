@@ -5,7 +5,8 @@ document.addEventListener("DOMContentLoaded", () => {
   const at = (id) => document.getElementById(id);
   const entries = JSON.parse(at("entries").textContent);
   const articles = [...document.querySelectorAll("article")];
-  const homes = articles.map((article) => article.parentNode);
+  // Articles that stand above the list, each with the mark that keeps its place in it.
+  let out = [];
   const search = new MiniSearch({
     fields: ["code", "title", "complaint", "parts", "machine", "words"],
     storeFields: [],
@@ -32,15 +33,20 @@ document.addEventListener("DOMContentLoaded", () => {
   // Made when somebody begins to search, piece by piece, so that the page never stands still.
   const prepare = () => (ready ||= search.addAllAsync(entries.map((entry, id) => ({ id, ...entry, parts: entry.parts.join("; ") })), { chunkSize: 100 }));
 
-  for (const [id, names] of [["machine", entries.map((entry) => entry.machine)], ["part", entries.flatMap((entry) => entry.parts)]]) {
-    for (const name of [...new Set(names)].sort((a, b) => a.localeCompare(b))) {
-      const option = document.createElement("option");
-      option.value = option.textContent = name;
-      at(id).append(option);
-    }
+  // The names to choose among; the choice stays as long as it is among them.
+  function offer(id, names) {
+    const chosen = at(id).value;
+    const all = [...new Set(names)].sort((a, b) => a.localeCompare(b));
+    const option = (name) => Object.assign(document.createElement("option"), { value: name, textContent: name });
+    at(id).replaceChildren(at(id).options[0], ...all.map(option));
+    at(id).value = all.includes(chosen) ? chosen : "";
   }
 
-  const fits = (entry) => (!at("machine").value || entry.machine === at("machine").value) && (!at("part").value || entry.parts.includes(at("part").value));
+  // Of a chosen machine only its own parts.
+  const ofMachine = (entry) => !at("machine").value || entry.machine === at("machine").value;
+  const offerParts = () => offer("part", entries.filter(ofMachine).flatMap((entry) => entry.parts));
+
+  const fits = (entry) => ofMachine(entry) && (!at("part").value || entry.parts.includes(at("part").value));
 
   async function find() {
     const mine = ++turn;
@@ -48,22 +54,35 @@ document.addEventListener("DOMContentLoaded", () => {
     const asked = words || at("machine").value || at("part").value;
     if (words) await prepare();
     if (mine !== turn) return;
-    const ids = words ? search.search(words).map((found) => found.id) : entries.map((_, id) => id);
-    show(asked ? ids.filter((id) => fits(entries[id])) : null);
+    const chosen = (ids) => ids.filter((id) => fits(entries[id]));
+    const by = (combineWith) => chosen(search.search(words, { combineWith }).map((found) => found.id));
+    const all = words ? by("AND") : chosen(entries.map((_, id) => id));
+    const near = !all.length && words.includes(" ") ? by("OR") : [];
+    // A single letter is the beginning of a word, unless something is called so.
+    const begun = words.length === 1 && !all.length;
+    show(asked && !begun ? (all.length ? all : near) : null, Boolean(near.length));
   }
 
   // Found articles move to the top in the order of how well they fit; null puts all back to their places.
-  function show(ids) {
-    articles.forEach((article, id) => article.parentNode !== homes[id] && homes[id].append(article));
-    for (const home of new Set(homes)) home.append(...articles.filter((_, id) => homes[id] === home));
+  function show(ids, near) {
+    for (const [article, mark] of out) mark.replaceWith(article);
+    out = (ids || []).slice(0, MOST).map((id) => [articles[id], document.createComment("")]);
+    for (const [article, mark] of out) article.replaceWith(mark);
+    at("found").replaceChildren(...out.map(([article]) => article));
     at("all").hidden = Boolean(ids);
     at("found").hidden = !ids;
-    if (!ids) return (at("told").textContent = "");
-    at("found").replaceChildren(...ids.slice(0, MOST).map((id) => articles[id]));
-    const found = ids.length > MOST ? say("{count} found, the best {most} are shown.", { count: ids.length, most: MOST }) : say("{count} found.", { count: ids.length });
-    at("told").textContent = ids.length ? found : say("Nothing found: try fewer or other words.");
+    at("told").textContent = ids ? told(ids.length, near) : "";
   }
 
+  function told(count, near) {
+    if (!count) return say("Nothing found: try fewer or other words.");
+    const found = count > MOST ? say("{count} found, the best {most} are shown.", { count, most: MOST }) : say("{count} found.", { count });
+    return near ? `${say("Nothing has all these words: these come nearest.")} ${found}` : found;
+  }
+
+  offer("machine", entries.map((entry) => entry.machine));
+  offerParts();
+  at("machine").addEventListener("input", offerParts);
   at("find").hidden = false;
   at("words").addEventListener("focus", prepare, { once: true });
   for (const id of ["words", "machine", "part"]) at(id).addEventListener("input", find);
