@@ -57,8 +57,9 @@ def test_the_picture_of_a_procedure_names_its_faults_and_questions():
     request = Request(root, "2026-06-01", (root / "procedures/ht-600/no-lower.yaml",))
     ((_, matrix),) = matrices(request, silence)
     svg = ElementTree.fromstring(picture(matrix))
-    words = {each.text for each in svg.iter(f"{SVG}text") if len(each.text) > 1}
-    letters = [each.text for each in svg.iter(f"{SVG}text") if len(each.text) == 1]
+    texts = [each.text or "" for each in svg.iter(f"{SVG}text")]
+    words = {text for text in texts if len(text) > 1}
+    letters = [text for text in texts if len(text) == 1]
     assert letters.count("b") == sum(answer == "below" for row in matrix.rows for answer in row.answers) > 0
     assert {row.fault for row in matrix.rows if row.fault} <= words
     assert len(words) == len(matrix.rows) + len({column.asks[:26] for column in matrix.columns})
