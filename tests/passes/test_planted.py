@@ -92,11 +92,20 @@ def test_a_limit_within_the_tolerance_of_the_source(found):
     assert "is 22.8 V to 25.2 V; the limit `fused` is 23.5 V to 24.5 V" in sentence
 
 
+def test_leads_the_wrong_way_round(found):
+    findings = found(WHOLE.replace("between: [A1, N1]", "between: [N1, A1]"))
+    (sentence,) = (sentence for slug, sentence in findings if slug == "circuit.condemns-good-parts")
+    assert "is \N{MINUS SIGN}25.2 V to \N{MINUS SIGN}22.8 V; the limit `fused` is 22 V to 26 V, where" in sentence
+    assert sentence.endswith("where it would lie with the leads swapped.")
+
+
 def test_a_reading_in_the_wrong_state(found):
     """The key was never turned on."""
     findings = found(FUSED + KEYED + COIL + DRIVEN)
     condemned = [sentence for slug, sentence in findings if slug == "circuit.condemns-good-parts"]
-    assert len(condemned) == 2 and all("is 0 V; the limit" in sentence for sentence in condemned)
+    assert len(condemned) == 2 and all(
+        sentence.startswith("By the circuit the reading of a good machine is 0 V; the limit") for sentence in condemned
+    )
 
 
 def test_the_coil_is_blamed_on_the_contact(found):

@@ -125,9 +125,12 @@ def _condemned(machine: Machine, station: Station, held: Bounds, foreseen: Fores
     kind = {"drop": "lies below the earlier reading by", "within": "lies above the earlier reading by"}
     verb = kind.get(held.compared, "is, as a share of the earlier one," if held.compared == "share" else "is")
     over = "the tolerances that the machine file states" if stated else "usual tolerances (the file states none)"
+    lead = "By the circuit" if stated and least == most else f"Over {over}"
+    swapped = not held.compared and most < 0 and low <= -most and -least <= high
     sentence = (
-        f"Over {over} the reading of a good machine {verb} {span_of(least, most, foreseen.unit)}; "
-        f"the limit `{foreseen.limit}` is {band(low, high, foreseen.unit)}."
+        f"{lead} the reading of a good machine {verb} {span_of(least, most, foreseen.unit)}; "
+        f"the limit `{foreseen.limit}` is {band(low, high, foreseen.unit)}"
+        + (", where it would lie with the leads swapped." if swapped else ".")
     )
     yield rules.CONDEMNS_GOOD_PARTS.at(
         station.step.object.span,
