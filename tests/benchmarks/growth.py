@@ -1,4 +1,4 @@
-"""How the plan of a procedure grows in cost with its steps and with the conditions of its machine.
+"""How plan and proof of a procedure grow in cost with its steps and with the conditions of its machine.
 
 Run `.venv/bin/python tests/benchmarks/growth.py`; each row is the median of several runs in one process, in
 milliseconds of processor time, and the ratio to the row before. Steps and conditions double: a cost that grows with
@@ -7,8 +7,12 @@ their number doubles too; one that grew with the product of the conditions' valu
 
 import statistics
 import time
-from typing import Any
+from collections.abc import Callable
+from typing import Any, NamedTuple
 
+from benchleaf.card.compile import compile_card
+from benchleaf.card.model import plain
+from benchleaf.card.proof import verify_plain
 from benchleaf.model.assemble import assemble
 from benchleaf.passes.base import Case, Facts
 from benchleaf.passes.flow import FLOW
@@ -87,34 +91,62 @@ def record(text: str, kind: str) -> Any:
     return assemble(node, kind).record
 
 
-def cost(steps: int, conditions: int) -> float:
-    """Median milliseconds of planning (analysis, insertion, warnings) for such a procedure."""
+class Cost(NamedTuple):
+    """Milliseconds for the plan (analysis, insertion, warnings), and for the proof of the card that it makes."""
+
+    plan: float
+    proof: float
+
+    @property
+    def both(self) -> float:
+        """Both together."""
+        return self.plan + self.proof
+
+
+def cost(steps: int, conditions: int) -> Cost:
+    """Medians for such a procedure; the card between plan and proof is made and not timed."""
     shop, rig = record(SHOP, "shop"), record(machine(conditions), "machine")
     trial = record(procedure(steps, conditions), "procedure")
-    assert FLOW.run is not None and SAFEGUARDS.run is not None
+    flow, plan = FLOW.run, SAFEGUARDS.run
+    assert flow is not None and plan is not None
     case = Case(shop, rig, trial)
-    facts = FLOW.run(case, Facts()).facts
+    facts = flow(case, Facts()).facts
+    runs = RUNS if steps < 500 else 1
+    card = compile_card(case, plan(case, facts).facts)
+    data = {part: plain(getattr(card, part)) for part in ("facts", "hazards", "sections", "outcomes")}
+    return Cost(timed(lambda: plan(case, facts), runs), timed(lambda: verify_plain(data), runs))
+
+
+def timed(work: Callable[[], Any], runs: int) -> float:
+    """Median milliseconds of processor time."""
     taken = []
-    for _ in range(RUNS if steps < 500 else 1):
+    for _ in range(runs):
         start = time.process_time()
-        SAFEGUARDS.run(case, facts)
+        work()
         taken.append((time.process_time() - start) * 1000)
     return statistics.median(taken)
 
 
+def row(steps: int, conditions: int, before: float) -> float:
+    """Print one row and give what both took."""
+    now = cost(steps, conditions)
+    ratio = f"  x {now.both / before:.2f}" if before else ""
+    print(
+        f"{steps:5d} steps, {conditions:2d} conditions: plan {now.plan:8.1f}, proof {now.proof:8.1f}{ratio}", flush=True
+    )
+    return now.both
+
+
 def main() -> None:
     """Print both tables."""
-    print(f"60 steps, 12 conditions: {cost(60, 12):.1f} ms (target 50)")
+    now = cost(60, 12)
+    print(f"60 steps, 12 conditions: {now.both:.1f} ms (target 50), of which the proof {now.proof:.1f} ms")
     before = 0.0
     for steps in (10, 20, 40, 80, 160, 320, 640, 1280, 1990):
-        now = cost(steps, 12)
-        print(f"{steps:5d} steps, 12 conditions: {now:8.1f} ms" + (f"  x {now / before:.2f}" if before else ""))
-        before = now
+        before = row(steps, 12, before)
     before = 0.0
     for conditions in (4, 8, 16, 32, 40):
-        now = cost(60, conditions)
-        print(f"   60 steps, {conditions:2d} conditions: {now:8.1f} ms" + (f"  x {now / before:.2f}" if before else ""))
-        before = now
+        before = row(60, conditions, before)
 
 
 if __name__ == "__main__":

@@ -11,7 +11,7 @@ from operator import or_
 from typing import NamedTuple
 
 from benchleaf.card.proof_facts import Sheet, Step
-from benchleaf.card.proof_flow import Flows, Moment, conditions_of
+from benchleaf.card.proof_flow import Flows, Moment, carried, conditions_of
 from benchleaf.card.proof_proving import Proving
 from benchleaf.card.proof_values import NOTHING, Change, Cone, Need, Values
 from benchleaf.card.proof_walk import Seen, explore
@@ -76,7 +76,7 @@ class Group:
         self.to_warn = {key: 1 << at for at, key in enumerate(judged) if moving(sheet, key)}
         self.owed = {key: 1 << at for at, key in enumerate(judged)}
         self.trusted = trusted
-        self.carriers = {name: _carried(sheet, name) for name in self.flows.holders}
+        self.carriers = {name: carried(sheet, name) for name in self.flows.holders}
         self.isolating = _isolating(sheet, self.cone)
         filling = [key for key, known in self.flows.known.items() if known.stored]
         proving = [prover.key for prover in self.proving.provers.values()]
@@ -86,6 +86,9 @@ class Group:
         back = [key for key, known in self.flows.known.items() if known.energy.comes_back]
         self.wearing = bool(back)
         self.worn = sum(self.flows.known[key].stored for key in back)
+        self._names = frozenset(self.cone.index)
+        provers = self.proving.provers.values()
+        self._spoken = frozenset(self.flows.known).union(*(p.named | p.staled_by for p in provers))
         self._filling = tuple((key, self.flows.known[key]) for key in filling)
         self._effects: dict[int, Effect | None] = {}
         self._memo: dict[tuple[int, State], tuple[State, ...]] = {}
@@ -112,7 +115,24 @@ class Group:
             self._effects[step.at] = self._effect(step)
         return self._effects[step.at]
 
+    def _concerns(self, step: Step) -> bool:
+        """Whether a step can do anything to what this group asks about: most can't, and need no closer look."""
+        return bool(
+            not self._names.isdisjoint(step.assigns)
+            or not self._names.isdisjoint(step.meanwhile)
+            or not self._spoken.isdisjoint(step.energies)
+            or not self.locks.keys().isdisjoint(step.locks)
+            or (self.flows.holders and (step.opens or step.closes))
+            or not self.to_warn.keys().isdisjoint(step.warned)
+            or step.hold
+            or step.at in self.trusted
+            or (not step.role and self.wearing)
+            or (step.at == 0 and self.cone.springs)
+        )
+
     def _effect(self, step: Step) -> Effect | None:
+        if not self._concerns(step):
+            return None
         change = self.cone.change(step)
         named = set(step.energies)
         known = self.flows.known
@@ -272,11 +292,3 @@ def _isolating(sheet: Sheet, cone: Cone) -> dict[str, int]:
             if name in cone.index:
                 found[name] = found.get(name, 0) | cone.test(name, (value,)).mask
     return found
-
-
-def _carried(sheet: Sheet, name: str) -> frozenset[str]:
-    """The part and all that it stands on: whichever comes off takes it along."""
-    found = [name]
-    while found[-1] in sheet.parts and sheet.parts[found[-1]].on and sheet.parts[found[-1]].on not in found:
-        found.append(sheet.parts[found[-1]].on)
-    return frozenset(found)

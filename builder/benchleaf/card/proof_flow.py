@@ -100,6 +100,14 @@ def conditions_of(sheet: Sheet, keys: Iterable[str]) -> frozenset[str]:
     return frozenset(name for name in names if name in sheet.conditions)
 
 
+def carried(sheet: Sheet, name: str) -> frozenset[str]:
+    """The part and all that it stands on: whichever comes off takes it along."""
+    found = [name]
+    while found[-1] in sheet.parts and sheet.parts[found[-1]].on and sheet.parts[found[-1]].on not in found:
+        found.append(sheet.parts[found[-1]].on)
+    return frozenset(found)
+
+
 class Flows:
     """The energies of one cone."""
 

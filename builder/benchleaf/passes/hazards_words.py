@@ -43,8 +43,9 @@ def _hands(machine: Machine, station: Station) -> Iterator[Finding]:
 
 def _handled(machine: Machine, text: str) -> str:
     """The part or cover to which a sentence of the words sends hands; empty where none does."""
-    names = [part_name(machine, key) for key in machine.parts]
-    names += [condition_name(machine, key) for key, each in machine.conditions.items() if each.cover]
+    covers = [key for key, each in machine.conditions.items() if each.cover]
+    names = [name for key in machine.parts for name in (part_name(machine, key), spoken(key))]
+    names += [name for key in covers for name in (condition_name(machine, key), spoken(key))]
     for sentence in re.split(r"[.;:?!]", text):
         spoken_words = _words(sentence)
         moved = [condition_name(machine, key) for key, each in machine.conditions.items() if not each.cover]

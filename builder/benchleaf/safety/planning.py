@@ -90,8 +90,9 @@ def plan_procedure(
     runs = weave(flow, labels, blocks_for(machine, shop, procedure, flow, before, labels, owing.due, variant), reached)
     runs = gated(runs, _gates(machine, procedure, flow, owing.before))
     woven = _analysed(machine, procedure, flow, runs)
-    runs = tidied(runs, woven, _covers(machine), lambda station: _moved(machine, procedure, station))
-    woven = _analysed(machine, procedure, flow, runs)
+    tidy = tidied(runs, woven, _covers(machine), lambda station: _moved(machine, procedure, station))
+    if tidy != runs:
+        runs, woven = tidy, _analysed(machine, procedure, flow, tidy)
     opened = frozenset(
         s.condition.name for run in runs for w in run.steps if w.step and w.step.role == "access" for s in w.step.sets
     )

@@ -1,0 +1,70 @@
+"""A sample of all mutants: none is missed. The whole table: `tests/mutants/table.py`."""
+
+from itertools import islice
+
+import pytest
+from tests.mutants import bench, cards, machines, procedures
+
+# One machine of each sort: battery and motor, hydraulics, air and springs, and two of the trial machines.
+NAMES = ("rc-48 contactor-replace", "ht-600 relief-adjust", "pc-9 tape-change", "bc-96 block-swap", "pv-3 gate-fault")
+TRUES = [true for true in bench.cases() if true.name in NAMES]
+A_FEW = 2
+
+
+def spread(mutants):
+    """A few of the mutants of one true case, far from each other."""
+    every = list(mutants)
+    return islice(every, 0, None, max(1, len(every) // A_FEW))
+
+
+def sample(operators, of):
+    for operator, mutants in operators.items():
+        for true in TRUES:
+            for place, one in spread(mutants(of(true))):
+                yield operator, true, place, one
+
+
+def test_there_are_operators_enough_and_each_has_something_to_do():
+    assert len(TRUES) == len(NAMES)
+    assert len(procedures.OPERATORS) >= 15
+    everyone = bench.cases()
+    idle = [
+        name for name, of in procedures.OPERATORS.items() if not any([*of(true.case.procedure)] for true in everyone)
+    ]
+    idle += [name for name, of in machines.OPERATORS.items() if not any([*of(true.case.machine)] for true in everyone)]
+    assert idle == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_unmutated_card_is_whole_to_the_judge_too(name):
+    true = next(true for true in TRUES if true.name == name)
+    assert bench.of_procedure(true, true.case) == bench.Verdict("harmless", "every path walked")
+
+
+@pytest.mark.parametrize("operator", procedures.OPERATORS)
+def test_no_mutated_procedure_is_missed(operator):
+    chosen = [each for each in sample({operator: procedures.OPERATORS[operator]}, lambda true: true.case.procedure)]
+    verdicts = {
+        f"{true.name}, {place}": bench.of_procedure(true, true.case._replace(procedure=one))
+        for _, true, place, one in chosen
+    }
+    assert {place: verdict for place, verdict in verdicts.items() if verdict.outcome == "missed"} == {}
+
+
+@pytest.mark.parametrize("operator", machines.OPERATORS)
+def test_a_mutated_machine_file_is_caught_or_told_under_what_the_card_rests_on(operator):
+    chosen = [each for each in sample({operator: machines.OPERATORS[operator]}, lambda true: true.case.machine)]
+    verdicts = {
+        f"{true.name}, {place}": bench.of_machine(true, true.case._replace(machine=one))
+        for _, true, place, one in chosen
+    }
+    assert {place: verdict for place, verdict in verdicts.items() if verdict.outcome == "missed"} == {}
+
+
+@pytest.mark.parametrize("operator", cards.OPERATORS)
+def test_a_spoilt_card_turns_the_verifier_red(operator):
+    verdicts = {
+        f"{true.name}, {place}": cards.verdict(true.card, one)
+        for _, true, place, one in sample({operator: cards.OPERATORS[operator]}, lambda true: true.card)
+    }
+    assert verdicts and {place for place, verdict in verdicts.items() if verdict.outcome != "caught"} == set()
