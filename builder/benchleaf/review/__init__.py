@@ -1,1 +1,1 @@
-"""Review and release: signatures over cards, what state follows from them, and what changed between two cards."""
+"""Floor 6½: signatures over cards, the state that follows from them, and what changed between two cards."""
