@@ -9,6 +9,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 
 ROOT = Path(__file__).resolve().parents[2]
 
@@ -132,6 +133,22 @@ def test_the_plan_of_a_fault_search_stands_beside_its_card(workspace, browser, a
         "Card, not yet in pages", "Checklist", "Plan", "Trace"
     ]  # fmt: skip
     page.close()
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_no_barrier_is_found_with_and_without_findings(workspace, browser, address, scheme):
+    context = browser.new_context(bypass_csp=True, color_scheme=scheme)
+    page = context.new_page()
+    path = workspace / "procedures/df-1/filter-clean.yaml"
+    rules = {"runOnly": ["wcag2a", "wcag2aa", "wcag21aa"], "iframes": False}
+    for words in ("lid", "lidd"):
+        path.write_text(path.read_text("utf-8").replace("  - open: lid\n", f"  - open: {words}\n"), "utf-8")
+        for place in ("df-1/filter-clean", ""):
+            page.goto(address + place)
+            page.wait_for_selector("h1")
+            found = Axe().run(page, options=rules).response["violations"]
+            assert [f"{each['id']}: {each['nodes'][0]['html'][:90]}" for each in found] == []
+    context.close()
 
 
 def test_a_renamed_file_is_told_and_a_burst_of_edits_ends_in_the_last_one(workspace, page):

@@ -4,6 +4,7 @@
   let version = "";
   let asking = false;
   let again = false;
+  let turn = 0;
 
   async function refresh() {
     if (asking) return (again = true);
@@ -28,17 +29,25 @@
     const here = [...document.querySelectorAll("iframe")];
     const there = [...fresh.querySelectorAll("iframe")];
     if (here.length !== there.length) return document.querySelector("#frames").replaceWith(fresh.querySelector("#frames"));
-    here.forEach((frame, place) => {
-      const address = there[place].getAttribute("src");
-      if (frame.getAttribute("src") !== address) move(frame, address);
-    });
+    const stale = here.map((frame, place) => [frame, there[place].getAttribute("src")]);
+    follow(stale.filter(([frame, address]) => frame.getAttribute("src") !== address), ++turn);
+  }
+
+  // One document after the other, the card first; a newer change takes over from an older one.
+  async function follow(stale, mine) {
+    for (const [frame, address] of stale) {
+      if (mine !== turn) return;
+      await move(frame, address);
+    }
   }
 
   // The reader stays where they were in the document.
   function move(frame, address) {
     const top = frame.contentWindow.scrollY;
-    frame.addEventListener("load", () => frame.contentWindow.scrollTo(0, top), { once: true });
-    frame.src = address;
+    return new Promise((done) => {
+      frame.addEventListener("load", () => (frame.contentWindow.scrollTo(0, top), done()), { once: true });
+      frame.src = address;
+    });
   }
 
   // A finding leads to its step in each document that has it.
