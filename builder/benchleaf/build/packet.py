@@ -7,10 +7,12 @@ from typing import Any
 from benchleaf.base.finding import Severity
 from benchleaf.build.gather import gather
 from benchleaf.build.judge import Judged, judge
+from benchleaf.build.matrices import picture
 from benchleaf.build.questions import answers
 from benchleaf.build.request import Request, Tell
 from benchleaf.build.sides import Side
 from benchleaf.build.tracing import of_class
+from benchleaf.model.matrix import FaultMatrix
 from benchleaf.review.chain import chain
 from benchleaf.review.difference import Change, in_words
 from benchleaf.review.signature import content_of, short
@@ -47,6 +49,7 @@ def packet(root: Path, today: str, old: Side, new: Side, changes: Sequence[Chang
         "questions": [each._asdict() for each in answers(judged.case, judged.classes)]
         if judged and judged.case
         else [],
+        "matrices": [_matrix(held.facts.matrix) for held in judged.classes if held.facts.matrix] if judged else [],
         "tried": _tried(root, f"{card['machine']['key']}/{card['id']}", new),
         "rows": _rows(next(iter(old.cards.values()), {}), card),
     }
@@ -66,6 +69,16 @@ def _findings(judged: Judged | None, new: Side) -> list[str]:
         return [f"{each.severity}: {each.sentence} [{each.slug}], {each.span.file}:{each.span.line}" for each in found]
     signed = new.signature.more.get("findings", []) if new.signature else []
     return [f"{each['severity']}: {each['sentence']} [{each['slug']}], {each['place']}" for each in signed]
+
+
+def _matrix(matrix: FaultMatrix) -> dict[str, str]:
+    """The fault matrix as a picture (SVG), and what asking costs."""
+    best = "the best order" if matrix.exact else "the best order found"
+    said = (
+        f"Found: {matrix.detected:.0%} of the faults by weight; told apart from all others: {matrix.isolated:.0%}. "
+        f"As written {matrix.written:.1f} min on average, {best} {matrix.best:.1f} min."
+    )
+    return {"said": said, "picture": picture(matrix)}
 
 
 def _live(step: Data) -> str:
