@@ -161,6 +161,27 @@ def drawn(seed):
     return Wiring((1,), measure, ends[0], ends[1], "50.9 V", against, tuple(ring), ways[0], ways[1], shown)
 
 
+def renamed(wiring):
+    """The same with points that are called by whole words."""
+
+    def longer(pieces):
+        return tuple(each._replace(start=f"{each.start}-terminal", end=f"{each.end}-terminal") for each in pieces)
+
+    return wiring._replace(
+        red=f"{wiring.red}-terminal",
+        black=f"{wiring.black}-terminal",
+        ring=longer(wiring.ring),
+        red_tail=longer(wiring.red_tail),
+        black_tail=longer(wiring.black_tail),
+        nodes=tuple(each._replace(key=f"{each.key}-terminal") for each in wiring.nodes),
+    )
+
+
+def test_long_names_of_points_keep_apart(wirings):
+    for card, each in wirings:
+        assert list(collisions(wiring_sketch(renamed(each)))) == [], (card, each.steps)
+
+
 def test_of_random_wirings_nearly_all_can_be_read():
     """Every text stays inside of the frame; one in a hundred may have two that touch."""
     found = [list(collisions(wiring_sketch(drawn(seed)))) for seed in range(300)]

@@ -18,6 +18,8 @@ _OUTSIDE = 39.0
 # What a loop with voltages is wide at least.
 _ROOM = 150.0
 _LETTERS = 11
+# The width of a letter of a node's name, and what stands beside it.
+_LETTER, _BESIDE = 5.6, 10.0
 _HARD = "\N{NO-BREAK SPACE}"
 _SYMBOL = 9.0
 _TAIL = 28.0
@@ -94,8 +96,10 @@ def _placed(wiring: Wiring, ring: tuple[WiringPiece, ...], count: int) -> Layout
     row_of |= {below[0].start: RIGHT, above[0].start: LEFT}
     tails = [row_of[tail[0].start] for tail in (wiring.red_tail, wiring.black_tail) if tail]
     wide = 4 if {LEFT, RIGHT} & set(tails) else 3 if tails else 2
-    across = max(CELL * max(len(above), len(below), wide), _ROOM if wiring.against else 0.0)
-    margin = _OUTSIDE if tails else SIDE
+    cell = max(CELL, _LETTER * max(len(node.key) for node in wiring.nodes) + _BESIDE)
+    across = max(cell * max(len(above), len(below), wide), _ROOM if wiring.against else 0.0)
+    beside = max(len(above[0].start), len(below[0].start))
+    margin = max(_OUTSIDE, _LETTER * beside + _BESIDE) if tails else SIDE
     left, right = margin, margin + across
     upper = 2 + LINE * _tallest(above) + _SYMBOL
     roots = {
