@@ -5,10 +5,10 @@ from itertools import islice
 import pytest
 from tests.mutants import bench, cards, machines, procedures
 
-# One machine of each sort: battery and motor, hydraulics, air and springs, and two of the trial machines.
-NAMES = ("rc-48 contactor-replace", "ht-600 relief-adjust", "pc-9 tape-change", "bc-96 block-swap", "pv-3 gate-fault")
+# Battery and motor, hydraulics, air and springs, and a string that is parted.
+NAMES = ("rc-48 contactor-replace", "ht-600 relief-adjust", "pc-9 tape-change", "bc-96 block-swap")
 TRUES = [true for true in bench.cases() if true.name in NAMES]
-A_FEW = 2
+A_FEW = 1
 
 
 def spread(mutants):
