@@ -7,6 +7,8 @@ import jsonschema_rs
 import pytest
 from tests.browser.conftest import CARD, Hand
 from tests.browser.test_kept_jobs import load, saved
+from tests.browser.test_record_of_job import HOSTILE, whole_run
+from tests.render.sample_cards import REPLACEMENT
 
 from benchleaf.base.resources import schema_text
 
@@ -72,128 +74,6 @@ def test_an_entry_that_makes_no_sense_leaves_no_trace_of_itself(desk):
         }"""
     )
     assert told == [0, True]
-
-
-def test_zero_is_proved_again_by_who_takes_over_a_locked_machine(hand):
-    """29 CFR 1910.147(f)(4): protection goes on without a gap; the new proof is common practice, no source."""
-    hand.locked().menu("Somebody else takes over")
-    assert "Put your own lock and tag on before the others come off: battery plug." in hand.said("#panel")
-    hand.page.fill("[name=new-who]", "B. Wren")
-    hand.page.click("#panel button:text-is('Take over')")
-    assert hand.step == 10
-    hand.read("0", "0", "0", "0").on()
-    assert hand.step == 11
-    path = hand.page.evaluate("desk.made().path")
-    assert [(each["who"], each["again"]) for each in path if each["step"] == 10] == [
-        ("A. Finch", False),
-        ("B. Wren", True),
-    ]
-
-
-def test_a_break_within_a_new_proof_begins_that_proof_anew_and_only_once(hand):
-    hand.locked()
-    for _ in range(2):
-        hand.page.clock.fast_forward("01:30:00")
-        hand.on()
-        assert hand.step == 10
-    hand.read("0", "0", "0", "0").on()
-    assert hand.step == 11
-
-
-def late(day, number=""):
-    tools = tuple(
-        line._replace(detail=f"CAT III 600 V, calibration due {day}") if line.key == "meter-1" else line
-        for line in CARD.tools
-    )
-    return CARD._replace(tools=tools)
-
-
-def test_a_meter_past_its_calibration_decides_nothing_until_its_label_says_otherwise(desk):
-    hand = Hand(desk.open(desk.file(late("2026-05-31")), clock="2026-06-01T08:00:00")).begin().on(2).read("50.9")
-    hand.on()
-    assert hand.step == 2 and "ran out on 2026-05-31: take another meter, or write the date" in hand.refusal
-    hand.page.click(".step.current .meter button")
-    for written, refused in (("soon", True), ("2026-13-45", True), ("2027-05-31", False)):
-        hand.page.fill("[name=meter-due]", written)
-        hand.page.fill("[name=meter-number]", "M-17")
-        hand.page.click("#panel button:has-text('Keep number and date')")
-        assert hand.page.locator("#panel").is_visible() is refused
-    assert "Number M-17. Calibration good until 2027-05-31." in hand.said("#step-2 .meter")
-    hand.on()
-    assert hand.step == 3
-    meter = valid(hand)["path"][1]["reading"]["meter"]
-    assert (meter["number"], meter["due"]) == ("M-17", "2027-05-31")
-    hand.menu("Go back a step")
-    hand.page.click("#panel button:has-text('Go back to step 2')")
-    assert "Number M-17." in hand.said("#step-2 .meter")
-
-
-def test_on_its_last_day_a_calibration_is_still_good(desk):
-    hand = Hand(desk.open(desk.file(late("2026-06-01")), clock="2026-06-01T23:00:00")).begin().on(2).read("50.9").on()
-    assert hand.step == 3
-
-
-def test_a_meter_stays_in_hand_for_the_steps_that_name_the_same_one(desk):
-    hand = Hand(desk.open(desk.file(late("2026-05-31")), clock="2026-06-01T08:00:00")).begin().on(2)
-    hand.page.click(".step.current .meter button")
-    hand.page.fill("[name=meter-due]", "2027-05-31")
-    hand.page.fill("[name=meter-number]", "M-99")
-    hand.page.click("#panel button:has-text('Keep number and date')")
-    hand.read("49.8").on().on(2)
-    hand.page.clock.fast_forward("09:00:00")
-    hand.on(2)
-    assert hand.step == 2
-    assert "Number M-99. Calibration good until 2027-05-31." in hand.said("#step-2 .meter")
-
-
-def test_a_finger_that_bounces_takes_one_step(desk):
-    hand = Hand(desk.open(desk.file(CARD), has_touch=True, is_mobile=True)).begin()
-    hand.page.wait_for_timeout(450)
-    box = hand.page.locator("#onward").bounding_box()
-    x, y = box["x"] + 20, box["y"] + 20
-    hand.page.touchscreen.tap(x, y)
-    assert hand.step == 2
-    hand.page.touchscreen.tap(x, y)
-    assert hand.next == "I have read this"
-    hand.page.wait_for_timeout(450)
-    hand.page.touchscreen.tap(x, y)
-    assert hand.next != "I have read this"
-
-
-def test_a_double_click_takes_one_step(hand):
-    hand.begin()
-    hand.page.dblclick("#onward")
-    assert (hand.step, hand.next) == (2, "I have read this")
-
-
-def test_one_live_pair_is_enough_and_more_than_the_range_is_not_zero(hand):
-    hand.locked()
-    hand.page.evaluate("desk.happen('back', {})")
-    hand.read("", "", "", "")
-    for typed in ("63", "OL"):
-        hand.read(typed)
-        assert "is not zero" in hand.verdict and hand.next.startswith("Go to finding 6")
-
-
-def test_of_several_readings_one_is_asked_for_at_a_time(hand):
-    hand.locked().on()
-    page = hand.page
-    assert hand.step == 12
-    assert page.locator(".step.current [name^=read-]").locator("visible=true").count() == 1
-    hand.on()
-    assert hand.refusal == "Fill in the reading first."
-    page.locator(".step.current [name^=read-]").locator("visible=true").fill("1.00")
-    assert hand.next == "Next reading: 2 of 3"
-    hand.on()
-    assert page.evaluate("document.activeElement.name") == "read-12-1"
-    page.keyboard.type("1.01")
-    page.keyboard.press("Enter")
-    page.keyboard.type("0.99")
-    assert hand.verdict != "" and hand.next == "Go on: step 13"
-    page.click(".step.current .other-blanks button >> nth=0")
-    assert page.evaluate("document.activeElement.name") == "read-12-0"
-    hand.menu("Show the whole list")
-    assert page.locator("#step-12 [name^=read-]").locator("visible=true").count() == 3
 
 
 def test_a_job_of_long_ago_waits_in_the_list(desk):
@@ -287,3 +167,53 @@ def test_half_a_note_and_half_a_beginning_come_back(desk):
     page.click("#panel button:text-is('Keep the note')")
     hand.menu("Add a note")
     assert page.input_value("#panel [name=note-text]") == ""
+
+
+def test_checklists_of_other_procedures_share_the_store_and_leave_each_other_alone(desk):
+    context = desk.context()
+    kept(Hand(desk.open(desk.file(CARD), context)).begin().on()).page.close()
+    other = Hand(desk.open(desk.file(REPLACEMENT, "other.html"), context))
+    assert other.step == 0 and not other.page.locator("#jobs").is_visible()
+    kept(other.begin()).page.close()
+    again = Hand(desk.open(desk.file(CARD), context))
+    assert again.step == 2
+    assert len(again.page.evaluate("store.jobs()")) == 2
+
+
+def test_a_whole_run_without_a_network(desk):
+    hand = whole_run(Hand(desk.open(desk.file(CARD), desk.context(offline=True), clock="2026-06-01T08:00:00")))
+    record = valid(hand)
+    assert (record["end"]["kind"], record["end"]["left"]) == ("finding", "as-final")
+
+
+def test_hostile_words_stay_words_in_each_field_of_a_step(hand):
+    page = hand.page
+    hand.begin()
+    if hand.refusal:
+        hand.on()
+    hand.on(2).read(HOSTILE)
+    assert "is no number" in hand.verdict
+    page.click(".step.current .meter button")
+    page.fill("[name=meter-number]", HOSTILE)
+    page.click("#panel button:has-text('Keep number and date')")
+    assert "<script>alert(1)</script>" in hand.said("#step-2 .meter")
+    hand.read("50.9").on()
+    page.fill("[name=entry-3-code]", HOSTILE)
+    hand.on().answer(0).on(2)
+    hand.menu("Go back a step")
+    page.keyboard.press("Escape")
+    page.click("#cant")
+    page.check("#panel input[value='It is not as written']")
+    page.click("#panel button:text-is('Stop here')")
+    page.click("#outcome button:has-text('I have asked')")
+    page.fill("[name=asked-who]", HOSTILE)
+    page.fill("[name=asked-text]", HOSTILE)
+    page.click("#panel button:text-is('Do the step again')")
+    page.reload()
+    page.wait_for_selector("body[data-ready]")
+    page.evaluate("desk.happen('end', {left: 'out-of-service'})")
+    told = page.locator("#record").inner_text()
+    assert told.count("<script>alert(1)</script>") >= 4
+    assert page.locator("#record a, #record b, #record script, #outcome script").count() == 0
+    record = valid(hand)
+    assert record["path"][2]["entries"][0]["value"] == page.evaluate("desk.it.state.visits[2].values['entry-3-code']")
