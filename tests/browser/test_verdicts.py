@@ -181,6 +181,7 @@ def test_too_close_without_a_way_of_its_own_is_stop_and_ask(desk):
     hand.page.click("#panel button:has-text('meter 2')")
     assert hand.verdict == "50.3 V: good with meter 2."
     assert "Measured with meter 2." in hand.said(".step.current .meter")
+    assert "does not know until when its calibration is good" in hand.said(".step.current .meter")
     hand.on()
     found = hand.page.evaluate("desk.made().path[1].reading")
     assert (found["meter"]["key"], found["band"]["accept_low"]) == ("meter-2", "50.3 V")

@@ -145,7 +145,7 @@ const view = (() => {
     const late = due && due < clock.today();
     const own = (reading.meters || {})[key];
     line.classList.toggle("late", Boolean(late));
-    const words = [own && own.name !== reading.instrument ? say("Measured with {name}.", own) : "", number ? say("Number {number}.", { number }) : "", late ? say("Its calibration ran out on {due}: take another meter.", { due }) : due ? say("Calibration good until {due}.", { due }) : ""];
+    const words = [own && own.name !== reading.instrument ? say("Measured with {name}.", own) : "", number ? say("Number {number}.", { number }) : "", late ? say("Its calibration ran out on {due}: take another meter.", { due }) : due ? say("Calibration good until {due}.", { due }) : key !== reading.meter ? say("The card does not know until when its calibration is good: look at its label.") : ""];
     const told = words.filter(Boolean).join(" ");
     panel.refill(line, told || " ", () => [told, ...(reading.instrument ? [" ", panel.button(say("Another meter"), () => menu.meter(step), "small")] : [])]);
   }
