@@ -23,6 +23,9 @@ def reach_of(energy: Energy) -> str:
 
 def nearness(machine: Machine, step: Step) -> str:
     """How close a step brings the person: senses, near, controls, probe or hands."""
+    if step.action.name in ("connect", "disconnect") and _isolates(machine, step.object.text):
+        # Moving a break is done from its handle, whoever asks for it.
+        return "controls"
     if step.action.name != "measure":
         return actions().get(step.action.name, "hands")
     if step.clamp or step.installed:
@@ -30,6 +33,10 @@ def nearness(machine: Machine, step: Step) -> str:
     limit = machine.limits.get(step.object.text)
     measure = measures().get(limit.measure.name) if limit is not None else None
     return measure.near if measure is not None else "probe"
+
+
+def _isolates(machine: Machine, name: str) -> bool:
+    return name in machine.conditions and machine.conditions[name].isolates
 
 
 def parts_of(machine: Machine, step: Step) -> tuple[str, ...]:

@@ -117,7 +117,10 @@ def weave(flow: Flow, labels: Labels, blocks: Blocks, reached: frozenset[str]) -
         for delta, group in _crossings(into.get(target, []), labels, state, stale).items():
             chain = chains.get(target) if delta.lock else None
             if chain:
-                proofs[chain[0]] = delta
+                # One proof stands behind the chain, whichever way leads into it: of all that any of them locks.
+                known = proofs.get(chain[0], delta)
+                locked, already = known.lock | delta.lock, known.already | delta.already
+                proofs[chain[0]] = Delta(locked, frozenset(), already - locked, known.renew or delta.renew)
             number = f"-{len(detours)}" if target in taken else ""
             taken.add(target)
             does = "lock" if delta.lock else "renew" if delta.renew else "power"
