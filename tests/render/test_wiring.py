@@ -14,6 +14,7 @@ from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge
 from benchleaf.build.request import Request, silence
 from benchleaf.card.compile import compile_card
+from benchleaf.card.speak import speak
 from benchleaf.card.wired import Wiring, WiringNode, WiringPiece
 from benchleaf.render import html
 from benchleaf.render.theme import load
@@ -98,6 +99,17 @@ def test_it_speaks_the_language_of_the_card():
     said = [text for text, _ in texts(svg)]
     assert "Rot" in said and "Schwarz" in said and "Red" not in said
     assert "erwartet 8 V" in svg
+
+
+def test_a_translation_leaves_what_the_drawing_hangs_on():
+    """A writer's own words may be spelt like a switch's state or a point: the drawing stays the same."""
+    wording = Wording("xx", own={"closed": "zu", "open": "offen", "N": "Null", "M": "Mitte", "fuse": "Sicherung"})
+    spoken = speak(DIVIDER, wording)
+    assert [piece.stands for piece in spoken.ring] == [piece.stands for piece in DIVIDER.ring]
+    assert [(piece.start, piece.end) for piece in spoken.ring] == [(piece.start, piece.end) for piece in DIVIDER.ring]
+    assert "Sicherung" in {
+        text.split("\N{NO-BREAK SPACE}")[0].split(" ")[0] for text, _ in texts(wiring_sketch(spoken))
+    }
 
 
 def collisions(svg):
