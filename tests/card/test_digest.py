@@ -72,6 +72,8 @@ def test_a_card_comes_back_from_its_content(name):
     card = SAMPLES[name]
     signed = json.loads(canonical(content(card)))
     assert content(restored(signed)) == content(card)
+    outside = {name: getattr(card, name) for name in ("state", "tool", "paper")}
+    assert plain(restored(signed)._replace(**outside)) == plain(card)
     assert digest(restored(signed)) == digest(card) == digest(plain(card)) == digest(signed)
 
 

@@ -218,6 +218,36 @@ def test_a_theme_draws_released_documents_only_where_the_root_signed_it(bench):
     assert built(bench, "--theme", "annex", "--only", "html").code == 1
 
 
+def test_what_another_built_in_theme_draws_is_current_as_well(bench):
+    bench.release()
+    assert built(bench, "--theme", "sparing").code == 0
+    assert [verdict(bench, bench.root / FOLDER / name) for name in ("card.pdf", "checklist.html")] == ["current"] * 2
+
+
+def test_what_is_built_from_working_files_with_released_content_is_current(bench):
+    bench.release()
+    assert bench.run("build", "--paper", "Letter", day="2026-03-02").code == 0
+    folder = bench.root / "out/df-1/filter-clean"
+    assert [verdict(bench, folder / name) for name in ("card.pdf", "checklist.html", "card.json")] == ["current"] * 3
+
+
+def test_a_document_in_another_language_is_not_vouched_for(bench):
+    bench.release()
+    assert bench.run("build", "--language", "de", day="2026-03-02").code == 0
+    folder = bench.root / "out/df-1/filter-clean"
+    assert [verdict(bench, folder / name) for name in ("card.pdf", "checklist.html")] == ["unproven"] * 2
+
+
+@pytest.mark.parametrize("mark", ["", "0", "f", "9f2a", "not a digest"])
+def test_the_beginning_of_a_digest_is_no_digest(released, tmp_path, mark):
+    record = tmp_path / "record.json"
+    record.write_text(json.dumps({"format": "benchleaf/record/1", "card": {"digest": mark}}), "utf-8")
+    assert '"unknown"' in released.run("verify", str(record), "--in", str(released.root), "--format", "json").out
+    page = released.root / FOLDER / "checklist.html"
+    page.write_text(re.sub(r'"digest":"[0-9a-f]{64}"', f'"digest":"{mark}"', page.read_text("utf-8")), "utf-8")
+    assert verdict(released, page) == "altered"
+
+
 def test_a_working_copy_is_not_shown_as_released_by_an_unknown_theme(bench):
     bench.release()
     theme(bench, ".warn { display: none }\n")

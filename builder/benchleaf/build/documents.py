@@ -7,7 +7,7 @@ from functools import cache
 from itertools import chain, groupby
 from pathlib import Path
 from types import MappingProxyType
-from typing import NamedTuple, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.said import ENGLISH, Wording
@@ -267,7 +267,12 @@ def _reading(card: Card, theme: Theme, wording: Wording) -> bytes:
 
 def card_file(card: Card) -> bytes:
     """The card as data, as it lies beside its documents."""
-    return (json.dumps(plain(card), ensure_ascii=False, indent=1) + "\n").encode()
+    return data_file(plain(card))
+
+
+def data_file(data: Mapping[str, Any]) -> bytes:
+    """Plain data of a card as they are written."""
+    return (json.dumps(data, ensure_ascii=False, indent=1) + "\n").encode()
 
 
 def draw_card(

@@ -105,7 +105,7 @@ def of_code(court: Court, text: str) -> Said:
 
 def of_digest(court: Court, mark: str) -> Said:
     """A verdict on the card with this digest, or with one that begins so. Raises Refused."""
-    if not mark:
+    if not _CODE.fullmatch(mark):
         return Said(UNKNOWN, "It names no digest.")
     for where, findings in standings(court):
         said = _instanding_of(court, where, mark)

@@ -6,22 +6,28 @@ So nothing printed can differ from what was signed, whatever the document says o
 import json
 import re
 from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
 from benchleaf import __version__
+from benchleaf.base.resources import theme_names
 from benchleaf.build import documents, readback
 from benchleaf.build.filenames import CARD, CHECKLIST, PDF, named
 from benchleaf.build.prove import ALTERED, UNKNOWN, UNPROVEN, Court, Said, of_digest, of_envelope, standing_of
 from benchleaf.build.released import pictures_of
+from benchleaf.build.standing import theme_allowed
 from benchleaf.card.digest import digest
 from benchleaf.card.model import Card
 from benchleaf.card.restore import restored
+from benchleaf.render.fault import ThemeFault
 from benchleaf.render.form import Form
+from benchleaf.render.theme import THEMES, load
 from benchleaf.review.stamp import Stamp, stamp
 from benchleaf.review.state import IN_REVIEW, RELEASED, Release, Standing
 
 _DATA = re.compile(rb'<script type="application/json" id="card">(.*?)</script>', re.DOTALL)
+_LANGUAGE = re.compile(rb'<html lang="([A-Za-z-]+)"')
 _POINTS = {"A4": (595, 842), "Letter": (612, 792), "pocket": (298, 420)}
 
 
@@ -47,7 +53,7 @@ def of_file(court: Court, path: Path) -> Said:
     return Said(UNKNOWN, "This is no document of benchleaf that can be verified.")
 
 
-def _of_card(court: Court, data: Mapping[str, Any], content: bytes | None) -> tuple[Said, Card | None, list[Stamp]]:
+def _of_card(court: Court, data: Mapping[str, Any], content: bytes) -> tuple[Said, Card | None, list[Stamp]]:
     """The verdict on a card's data; the card, and the stamps with which it can have been drawn, where it is signed."""
     try:
         mark = digest(data)
@@ -64,11 +70,15 @@ def _of_card(court: Court, data: Mapping[str, Any], content: bytes | None) -> tu
     release = next(each for each in where.releases if mark in dict(each.content).values())
     card = restored(next(one for one in release.signatures[-1].cards.values() if digest(one) == mark))
     stamps = list(dict.fromkeys(_stamps(court, where, release, card)))
-    if content is not None:
-        drawn = (documents.card_file(each.on(_as_drawn(card, data))) for each in stamps)
-        if content not in drawn:
-            return said._replace(verdict=ALTERED, sentence=_differs(said, "its state, flags or history")), None, []
-    return said, _as_drawn(card, data), stamps
+    drawn = [each for each in stamps if _is(each.on(_as_drawn(card, data)), data, content)]
+    if not drawn:
+        return said._replace(verdict=ALTERED, sentence=_differs(said, "its state, flags or history")), None, []
+    return said, _as_drawn(card, data), drawn
+
+
+def _is(card: Card, data: Mapping[str, Any], content: bytes) -> bool:
+    """Whether data say what the card says, and lie in the file as this tool writes them; the facts in any order."""
+    return data == json.loads(documents.card_file(card)) and documents.data_file(data) == content
 
 
 def _as_drawn(card: Card, data: Mapping[str, Any]) -> Card:
@@ -101,10 +111,13 @@ def _of_pdf(court: Court, content: bytes) -> Said:
     said, card, stamps = _of_card(court, data, inside)
     if card is None:
         return said
+    spoken = readback.language_of_pdf(content)
+    if spoken != card.language:
+        return _foreign(said, spoken)
     lacking = readback.missing(card, text)
     if lacking:
         return said._replace(verdict=ALTERED, sentence=_differs(said, ", ".join(lacking)))
-    stamped = [each.on(card) for each in stamps if documents.card_file(each.on(card)) == inside]
+    stamped = (each.on(card) for each in stamps)
     if not any(text == readback.text_of_pdf(drawn) for one in stamped for drawn in _drawn(court, one, size)):
         return _unlike(said, str(data.get("tool")), "what is printed")
     return said
@@ -119,10 +132,22 @@ def _drawn(court: Court, card: Card, size: tuple[float, float]) -> Iterator[byte
     ]
     forms = [Form(paper, letters, sides) for letters in ("normal", "large") for paper in near
              for sides in ("single", "two-sided", "punched")]  # fmt: skip
-    for form in dict.fromkeys(forms):
-        made = documents.draw_card(card, pictures, "", machine, "daylight", form, ("pdf",))
-        if made.files:
-            yield made.files[named(PDF, card.machine.applies.key)]
+    for theme in _themes(court):
+        for form in dict.fromkeys(forms):
+            made = documents.draw_card(card, pictures, "", machine, theme, form, ("pdf",))
+            if made.files:
+                yield made.files[named(PDF, card.machine.applies.key)]
+
+
+def _themes(court: Court) -> Iterator[str]:
+    """The themes with which released documents may be drawn: those of the package, and those that the root signed."""
+    yield from theme_names()
+    people = court.trust.people
+    for folder in sorted((court.root / THEMES).glob("*/tokens.json")):
+        with suppress(ThemeFault):
+            theme = load(str(folder.parent.resolve()))
+            if people is not None and theme_allowed(theme, people):
+                yield theme.name
 
 
 def _of_checklist(court: Court, content: bytes) -> Said:
@@ -141,8 +166,11 @@ def _of_checklist(court: Court, content: bytes) -> Said:
             )
         return said
     where, _ = standing_of(court, said.procedure)
-    release = next(each for each in where.releases if data["digest"] in dict(each.content).values())
-    card = restored(next(one for one in release.signatures[-1].cards.values() if digest(one) == data["digest"]))
+    release = next(each for each in where.releases if said.digest in dict(each.content).values())
+    card = restored(next(one for one in release.signatures[-1].cards.values() if digest(one) == said.digest))
+    spoken = _LANGUAGE.search(content)
+    if spoken and spoken[1].decode() != card.language:
+        return _foreign(said, spoken[1].decode())
     if not any(content == drawn for drawn in _checklists(court, where, release, card, str(data.get("tool")))):
         return _unlike(said, str(data.get("tool")), "what it shows or does")
     return said
@@ -153,9 +181,10 @@ def _checklists(court: Court, where: Standing, release: Release, card: Card, too
     pictures = {name: found or b"" for name, found in pictures_of(court.root, machine, card).items()}
     for mark in dict.fromkeys(_stamps(court, where, release, card)):
         drawn = mark.on(card._replace(tool=tool))
-        made = documents.draw_card(drawn, pictures, "", machine, "daylight", Form(), ("html",))
-        if made.files:
-            yield made.files[named(CHECKLIST, card.machine.applies.key)]
+        for theme in _themes(court):
+            made = documents.draw_card(drawn, pictures, "", machine, theme, Form(), ("html",))
+            if made.files:
+                yield made.files[named(CHECKLIST, card.machine.applies.key)]
 
 
 def _unlike(said: Said, tool: str, what: str) -> Said:
@@ -163,6 +192,14 @@ def _unlike(said: Said, tool: str, what: str) -> Said:
     if tool == __version__:
         return said._replace(verdict=ALTERED, sentence=_differs(said, what))
     sentence = f"{said.sentence} But it was drawn by version {tool}, and can't be compared in full: build it again."
+    return said._replace(verdict=UNPROVEN, sentence=sentence)
+
+
+def _foreign(said: Said, language: str) -> Said:
+    """What is to be said of a document in another language than the card was signed in."""
+    sentence = (
+        f"{said.sentence} But it is in another language ({language}), and can't be compared with what was signed."
+    )
     return said._replace(verdict=UNPROVEN, sentence=sentence)
 
 

@@ -127,6 +127,14 @@ def size_of_pdf(content: bytes) -> tuple[float, float]:
     return float(box.width), float(box.height)
 
 
+def language_of_pdf(content: bytes) -> str:
+    """The language that a PDF says it is in; empty where it says none. Unreadable where it is none."""
+    try:
+        return str(PdfReader(BytesIO(content)).root_object.get("/Lang", ""))
+    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError) as error:
+        raise Unreadable("this PDF can't be read") from error
+
+
 def attached(content: bytes, name: str) -> bytes:
     """A file that a PDF carries. Unreadable where there is none, or more than one."""
     try:

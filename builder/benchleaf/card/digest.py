@@ -2,7 +2,7 @@
 
 What is left out: the state and what follows from signatures, which are computed; the paper, which is layout; and the
 version of the tool. Text, lists and maps that are empty are left out too, so that a field that comes later changes no
-digest of a card that does not use it.
+digest of a card that does not use it; the machine's facts, which have no fixed fields, are kept as they are.
 """
 
 from collections.abc import Mapping
@@ -14,6 +14,7 @@ import rfc8785
 from benchleaf.card.model import Card, plain
 
 OUTSIDE = frozenset({"state", "tool", "paper", "flags", "history"})
+FACTS = "facts"
 
 
 def canonical(data: Any) -> bytes:
@@ -24,7 +25,8 @@ def canonical(data: Any) -> bytes:
 def content(card: Card | Mapping[str, Any]) -> dict[str, Any]:
     """What is signed of a card, from its record or from its plain data."""
     data = plain(card) if isinstance(card, Card) else card
-    return _members({key: value for key, value in data.items() if key not in OUTSIDE})
+    signed = _members({key: value for key, value in data.items() if key not in (*OUTSIDE, FACTS)})
+    return signed | ({FACTS: dict(data[FACTS])} if data.get(FACTS) else {})
 
 
 def digest(card: Card | Mapping[str, Any]) -> str:
