@@ -103,7 +103,8 @@ def test_text_names_file_line_and_procedures(run, monkeypatch):
     assert re.fullmatch(
         r"  procedures/rc-48/no-drive\.yaml:\d+: meter meter-1, by way of step 14 \(measure pack-sag\)", lines[2]
     )
-    assert lines[3:] == ["  1 procedure: rc-48/no-drive"]
+    released = "  released, and to be signed anew where its card changes: rc-48/no-drive revision C"
+    assert lines[3:] == ["  1 procedure: rc-48/no-drive", released]
 
 
 def test_json_holds_the_same(run, monkeypatch):

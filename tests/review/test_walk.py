@@ -106,3 +106,13 @@ def test_a_queue_takes_an_answer_for_each(bench):
     assert f"sign {PROCEDURE} as reviewer?" in yes.err and len(bench.envelopes()) == 2
     again = bench.run("sign", "--queue", *key)
     assert again.code == 0 and "nothing waits for you" in again.err
+
+
+def test_before_a_limit_changes_it_is_told_what_that_unsigns(bench):
+    assert "revision" not in bench.run("uses", "winding").out
+    bench.release()
+    ran = bench.run("uses", "winding", day="2026-03-02")
+    assert "released, and to be signed anew where its card changes: df-1/filter-clean revision A" in ran.out
+    data = json.loads(bench.run("uses", "winding", "--format", "json", day="2026-03-02").out)
+    assert data["found"][0]["releases"] == [{"procedure": PROCEDURE, "revision": "A"}]
+    assert bench.run("uses", "soft-brush", day="2028-12-01").out.count("revision A") == 0

@@ -67,3 +67,12 @@ def stamps(ready: Iterable[Judged], shelf: Shelf, theme: Theme, home: Path | Non
         if by_key[one.key].state == RELEASED and not theme_allowed(theme, trust.people):
             findings[one.standing.file] = (unlisted(theme, one.standing.file),)
     return Stamps(by_key, findings)
+
+
+def released(root: Path, shop: str, today: str, home: Path) -> dict[str, str]:
+    """The current release of each procedure (machine/id) that has one, by its revision. Raises Refused."""
+    trust = people_of(root, home, shop) if store.procedures(root) else None
+    if trust is None or trust.people is None:
+        return {}
+    every = (standing(chain(root, name), trust.people, today, demo().keys) for name in store.procedures(root))
+    return {each.procedure: each.current.revision for each in every if each.current}

@@ -1,14 +1,18 @@
 """`benchleaf uses`: what a name touches, before it is changed."""
 
 import json
+import os
 from argparse import ArgumentParser, Namespace
 from math import isfinite
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from benchleaf.build.request import Request
 from benchleaf.edge.commands import work
 from benchleaf.edge.console import CLEAN, FAULTY, Console, UsedWrongly, visible
+from benchleaf.edge.home import home
 from benchleaf.edge.progress import Progress
+from benchleaf.source.workspace import SIGNED, SOURCES
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -57,12 +61,39 @@ def run(asked: Namespace, console: Console) -> int:
         raise UsedWrongly(f"nothing in this workspace is called `{asked.name}`{hint}")
     procedures = {name for impact in found if impact.target.kind in _READ for name in impact.procedures}
     readings = work.guarded(lambda: foretold(request, procedures, progress), progress)
+    signed = work.guarded(lambda: _released(root), progress)
     if asked.format == "json":
-        told = {"format": FORMAT, "name": asked.name, "found": [_data(impact, readings) for impact in found]}
+        data = [{**_data(impact, readings), "releases": _unsigned(impact, signed)} for impact in found]
+        told = {"format": FORMAT, "name": asked.name, "found": data}
         console.put(json.dumps(told, ensure_ascii=False, indent=2) + "\n")
     else:
-        console.put("\n".join(_text(impact, readings) for impact in found))
+        console.put("\n".join(_text(impact, readings) + _warned(_unsigned(impact, signed)) for impact in found))
     return FAULTY if names.unread else CLEAN
+
+
+def _released(root: Path) -> dict[str, str]:
+    """The current releases; the library for signatures is loaded only where there are any."""
+    if not any(root.glob(f"{SOURCES}/*/{SIGNED}")):
+        return {}
+    from benchleaf.build.released import shop_name
+    from benchleaf.build.standing import released
+
+    return released(root, shop_name(root), work.today(), home(os.environ))
+
+
+def _unsigned(impact: "Impact", signed: dict[str, str]) -> list[dict[str, str]]:
+    """The releases that a change may unsign: of what it touches, and of the procedure that it stands in."""
+    target = impact.target
+    own = (f"{target.machine}/{target.procedure}",) if target.procedure else ()
+    names = sorted({*impact.procedures, *own} & set(signed))
+    return [{"procedure": name, "revision": signed[name]} for name in names]
+
+
+def _warned(releases: list[dict[str, str]]) -> str:
+    if not releases:
+        return ""
+    listed = ", ".join(f"{each['procedure']} revision {each['revision']}" for each in releases)
+    return f"  released, and to be signed anew where its card changes: {listed}\n"
 
 
 def _text(impact: "Impact", readings: "Readings") -> str:
