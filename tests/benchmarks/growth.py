@@ -103,17 +103,28 @@ class Cost(NamedTuple):
         return self.plan + self.proof
 
 
+def prepared(steps: int, conditions: int) -> tuple[Case, Facts]:
+    """The case of such a procedure and its step graph."""
+    shop, rig = record(SHOP, "shop"), record(machine(conditions), "machine")
+    case = Case(shop, rig, record(procedure(steps, conditions), "procedure"))
+    assert FLOW.run is not None
+    return case, FLOW.run(case, Facts()).facts
+
+
+def card_of(steps: int, conditions: int) -> dict[str, Any]:
+    """The plain data of the card that is made of such a procedure."""
+    case, facts = prepared(steps, conditions)
+    assert SAFEGUARDS.run is not None
+    card = compile_card(case, SAFEGUARDS.run(case, facts).facts)
+    return {part: plain(getattr(card, part)) for part in ("facts", "hazards", "sections", "outcomes")}
+
+
 def cost(steps: int, conditions: int) -> Cost:
     """Medians for such a procedure; the card between plan and proof is made and not timed."""
-    shop, rig = record(SHOP, "shop"), record(machine(conditions), "machine")
-    trial = record(procedure(steps, conditions), "procedure")
-    flow, plan = FLOW.run, SAFEGUARDS.run
-    assert flow is not None and plan is not None
-    case = Case(shop, rig, trial)
-    facts = flow(case, Facts()).facts
+    case, facts = prepared(steps, conditions)
+    plan, data = SAFEGUARDS.run, card_of(steps, conditions)
+    assert plan is not None
     runs = RUNS if steps < 500 else 1
-    card = compile_card(case, plan(case, facts).facts)
-    data = {part: plain(getattr(card, part)) for part in ("facts", "hazards", "sections", "outcomes")}
     return Cost(timed(lambda: plan(case, facts), runs), timed(lambda: verify_plain(data), runs))
 
 

@@ -1,7 +1,10 @@
 """What is put in for machines that the demo does not have, read as whoever holds the card would read it."""
 
 import pytest
+from tests.benchmarks import growth
 from tests.proof.demo_cards import card_of, steps_of, trial_names
+
+from benchleaf.card.proof import verify_plain
 
 
 def roles(name, key=""):
@@ -123,3 +126,8 @@ def test_each_warning_has_a_reason_and_stands_once_where_nothing_came_between(na
     lockouts = sum(step["role"] == "tell" for step in steps_of(card))
     for key in exposed:
         assert sum(warn["key"] == key for warn in given) <= 1 + lockouts, key
+
+
+def test_circuits_behind_one_break_are_all_shown_gone():
+    """Twelve circuits behind two breaks, and hands near four of them: 29 CFR 1910.333(b)(2)."""
+    assert verify_plain(growth.card_of(60, 12)) == ()

@@ -227,7 +227,8 @@ def _leaves_locked(sheet: Sheet, to: str) -> bool:
     if not to.startswith("outcome:") or sheet.leaves.get(key) != "out-of-service":
         return False
     closing = sheet.closings[key]
-    return not any(step.section == closing and step.role in ("unlock", "restore") for step in sheet.steps)
+    back = ("unlock", "restore")
+    return not closing or not any(step.section == closing and step.role in back for step in sheet.steps)
 
 
 def _beginning(sheet: Sheet) -> Iterator[Doubt]:

@@ -8,7 +8,7 @@ from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.shop import Shop
 from benchleaf.safety.isolators import Isolator, needed_for
-from benchleaf.safety.presence import feeders
+from benchleaf.safety.presence import ELECTRICAL, feeders
 from benchleaf.safety.thresholds import tightened
 from benchleaf.trade.discharge import discharge_time
 
@@ -66,10 +66,8 @@ def lockout(
     taken = tuple(key for key in machine.energy if _completes(machine, key, names, already))
     if wanted is not None:
         near = wanted.union(*(feeders(machine, key) for key in wanted))
-        # A charge that hangs on a circuit would still show in the proof of that circuit.
-        near |= {
-            k for k, each in machine.energy.items() if each.kind.name == "capacitor" and feeders(machine, k) & near
-        }
+        # All that is electrical behind the same breaks is shown as well, near hands or not: 29 CFR 1910.333(b)(2).
+        near |= {key for key in taken if machine.energy[key].kind.name in ELECTRICAL}
         taken = tuple(key for key in taken if key in near)
     proofs = tuple(key for key in taken if machine.energy[key].prove is not None)
     relieve = tuple(key for key in taken if machine.energy[key].relieve is not None)
