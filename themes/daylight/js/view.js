@@ -5,6 +5,8 @@ const view = (() => {
   const at = (id) => document.getElementById(id);
   const box = (step) => at(`step-${step.number}`);
   const LOOK = "benchleaf-look";
+  // Letters of a label from which on it is set smaller, so that the dock does not grow.
+  const LONG = 34;
   let drawn = "";
   let chosen = "";
 
@@ -212,6 +214,7 @@ const view = (() => {
     const button = at("onward");
     button.textContent = label;
     button.classList.toggle("lacking", Boolean(lacks));
+    button.classList.toggle("long", label.length > LONG);
     const step = current() && it.way.step(current());
     const card = step && box(step).querySelector(".clock");
     if (card) card.textContent = it.state.waits[step.number] ? say("{time} left", { time: clock.spell(clock.left(it.state.waits[step.number], step.wait)) }) : "";
