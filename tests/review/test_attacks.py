@@ -12,6 +12,7 @@ from tests.review.conftest import FILE, PROCEDURE, SHOP, SIGNED, people_yaml, pu
 
 from benchleaf.review import store
 from benchleaf.review.faults import Taken
+from benchleaf.review.trust import people_of
 
 CARD = "out/released/df-1/filter-clean/card.json"
 
@@ -304,3 +305,13 @@ def test_a_change_of_a_limit_unsigns_what_uses_it_and_nothing_else(bench):
     assert states() == ["released", "released"]
     bench.edit("low: 41 ohm", "low: 42 ohm", "procedures/df-1/machine.yaml")
     assert states() == ["draft", "released"]
+
+
+def test_a_root_key_that_lies_in_the_workspace_is_not_believed(bench):
+    """Neither by a build nor without a folder of one's own: nothing that a writer can edit vouches for itself."""
+    (bench.root / "procedures/signed/people-01.json").unlink()
+    (bench.root / "roots.json").write_text(json.dumps({public("other-root"): ""}), "utf-8")
+    assert bench.list_people(who="other-root").code == 0
+    assert people_of(bench.root, None, "Our workshop").people is None
+    assert people_of(bench.root, bench.root.parent / "home", "Our workshop").people is None
+    assert people_of(bench.root, None, "Our workshop", public("other-root")).people is not None

@@ -1,4 +1,4 @@
-"""Questions that a reviewer would ask of a card, answered by trying: were this missing, would it be caught?
+"""Answers to what a reviewer would ask of a card, found by trying whether it is caught when a thing is missing.
 
 Each question leaves one thing out of the machine file, or one step that was put in out of the card, and has checks and
 verifier judge the rest as if it were the truth.

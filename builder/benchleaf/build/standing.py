@@ -51,7 +51,7 @@ def stamps(ready: Iterable[Judged], shelf: Shelf, theme: Theme, home: Path | Non
     if not ready:
         return Stamps({}, {})
     shop = shelf.shop.record
-    trust = people_of(shelf.root, home or Path(), str(shop.name) if shop else "")
+    trust = people_of(shelf.root, home, str(shop.name) if shop else "")
     if trust.people is None:
         return Stamps({}, {})
     by_key, findings = {}, {}

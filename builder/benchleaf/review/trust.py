@@ -60,8 +60,10 @@ def trust(home: Path, root: str, note: str) -> None:
     _save(home / ROOTS, {**_load(home / ROOTS), root: note})
 
 
-def people_of(root: Path, home: Path, shop: str, extra: str = "") -> Trust:
+def people_of(root: Path, home: Path | None, shop: str, extra: str = "") -> Trust:
     """The signed list of people of the workspace at `root`; `shop` is its name, `extra` a root key to believe as well.
+
+    Without a `home` only the demonstration is believed.
 
     Raises Refused.
     """
@@ -79,10 +81,12 @@ def people_of(root: Path, home: Path, shop: str, extra: str = "") -> Trust:
         return Trust(None, (*strays, rules.DAMAGED.at(Span(last.file), f"The list of people does not count: {fault}.")))
     known = demo()
     demonstration = people.root == known.root and shop == people.shop == known.shop
-    if not demonstration and (people.root in known.keys or people.root not in (*roots(home), extra)):
+    if not demonstration and (people.root in known.keys or people.root not in (*(roots(home) if home else ()), extra)):
         sentence = f"This computer does not believe the root key {people.root} that signed the list of people."
         return Trust(None, (*strays, rules.ROOT_NOT_TRUSTED.at(Span(last.file), sentence)))
-    cut = _cut(home, people, "people", people.number, people.digest, [of_bytes(each.content) for each in found.files])
+    cut = home is not None and _cut(
+        home, people, "people", people.number, people.digest, [of_bytes(each.content) for each in found.files]
+    )
     if cut:
         return Trust(None, (*strays, rules.CUT.at(Span(last.file), "A later list of people was here and is gone.")))
     return Trust(people, strays, demonstration)
