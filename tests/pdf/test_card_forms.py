@@ -15,6 +15,7 @@ from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES, RAM, REPLAC
 
 from benchleaf.card.digest import digest as digest_of
 from benchleaf.card.model import LooseLine, plain
+from benchleaf.card.records import Choice
 from benchleaf.render import code, html, pdf
 from benchleaf.render.form import MODULE, Form
 from benchleaf.render.theme import load
@@ -137,17 +138,19 @@ def test_paper_does_not_change_the_digest():
 
 
 def test_ways_name_the_page_of_their_target():
-    """`finding 3, title, page 2`: the number is that of the page on which the finding stands."""
-    for card in CARDS:
-        found = pages(made(card))
-        for step in card.steps:
-            for choice in step.choices:
-                if choice.kind == "outcome" and not step.inserted:
-                    said = squeezed(f"finding {choice.number}, {choice.title}, page ")
-                    named = {match for text in found for match in re.findall(re.escape(said) + r"(\d)", text)}
-                    assert len(named) == 1
-                    text = found[int(named.pop()) - 1]
-                    assert squeezed(f"{choice.number}") in text and squeezed(choice.title) in text
+    """`go to step 12, page 2`: the number is that of the page on which the step stands. Findings are on the last."""
+    first, last = FAULT_FINDING.steps[0], FAULT_FINDING.steps[-1]
+    way = Choice("otherwise", "If not", "step", last.key, last.number)
+    head = FAULT_FINDING.sections[0]
+    steps = (head.steps[0]._replace(choices=(way,)), *head.steps[1:])
+    card = FAULT_FINDING._replace(sections=(head._replace(steps=steps), *FAULT_FINDING.sections[1:]))
+    found = pages(made(card))
+    said = squeezed(f"go to step {last.number}, page ")
+    named = {match for text in found for match in re.findall(re.escape(said) + r"(\d)", text)}
+    assert len(named) == 1
+    place = int(named.pop()) - 1
+    assert place > 0 and squeezed(first.command) in found[0] + found[1]
+    assert squeezed(last.command) in found[place]
 
 
 def test_the_compiled_card_travels_inside():

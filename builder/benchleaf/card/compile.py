@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from itertools import pairwise
 
 from benchleaf import __version__
-from benchleaf.base.said import row
+from benchleaf.base.said import ENGLISH, row
 from benchleaf.card.choices import Numbers
 from benchleaf.card.classes import lacking, machine_class
 from benchleaf.card.facts import machine_facts
@@ -52,7 +52,7 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
     return Card(
         format=FORMAT,
         tool=__version__,
-        language=shop.languages[0].name if shop.languages else "en",
+        language=ENGLISH.language,
         id=procedure.id.name,
         title=procedure.title.text,
         kind=procedure.kind.name,

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from typing import NamedTuple
 
 from benchleaf import __version__
-from benchleaf.base.said import either, listed, row
+from benchleaf.base.said import ENGLISH, either, listed, row
 from benchleaf.card.classes import machine_class
 from benchleaf.card.model import MachineHead
 from benchleaf.card.wording import word
@@ -52,7 +52,7 @@ def sheet_head(machine: Machine, shop: Shop, variant: Variant = EVERY) -> SheetH
     mass = printed(machine.mass.quantity, shop.units) if machine.mass else ""
     return SheetHead(
         tool=__version__,
-        language=shop.languages[0].name if shop.languages else "en",
+        language=ENGLISH.language,
         paper=shop.paper,
         shop=shop.name.text,
         owner=machine.owner.text if machine.owner else "",

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Sequence
 from typing import NamedTuple
 
 from benchleaf import __version__
-from benchleaf.base.said import row
+from benchleaf.base.said import ENGLISH, row
 from benchleaf.card.lists import printed_stations, supply_uses
 from benchleaf.card.model import Card, PartLine
 from benchleaf.card.wording import word
@@ -110,7 +110,7 @@ def picking_list(jobs: Sequence[Job], shop: Shop, without: Sequence[str] = ()) -
             groups.append(PickGroup(kind, tuple(_lines(wants, shop, amount))))
     return PickingList(
         tool=__version__,
-        language=shop.languages[0].name if shop.languages else "en",
+        language=ENGLISH.language,
         paper=shop.paper,
         shop=shop.name.text,
         jobs=tuple(_job(name, job.card) for name, job in lettered),
