@@ -281,7 +281,6 @@ class Walker:
 
     def moments(self, key, step, state):
         """All that may stand before and while the step is done; but for who places or takes what holds the energy."""
-        energy = self.machine.energies[key]
         sets = self.sets(step)
         every = [self.machine.energies[name] for name in self.machine.family(key)]
         holding = {name for each in every for name in (*each["isolate"], *each["held_by"])}

@@ -1,8 +1,8 @@
 """What of a circuit lies between two points and what feeds them: one loop of elements through source and points.
 
 The two ways from the poles of a source to the points, without a node in common, are a cheapest flow of two units
-(Suurballe, Networks 4 (1974)); a way is the cheaper, the fewer elements lie on it, the fewer of them stand open or carry
-next to nothing.
+(Suurballe, Networks 4 (1974)); a way is the cheaper, the fewer elements lie on it, the fewer of them stand open or
+carry next to nothing.
 """
 
 from collections.abc import Iterable, Mapping
