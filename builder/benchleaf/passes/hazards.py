@@ -165,7 +165,7 @@ def _evidence(case: Case, flow: Flow, planning: Planning) -> list[Finding]:
             lost = next((ref for ref in condition.loses if ref.name in (step.object.text, _named(step))), None)
             if lost is None:
                 continue
-            if any(leads(planning.graph, mover, station.key.__eq__, _never) for mover in _movers(planning, name)):
+            if any(leads(planning.graph, mover, station.key.__eq__, _never) for mover in _movers(case, planning, name)):
                 called = condition_name(machine, name)
                 sentence = f"On some path the {called} has been moved before, and the {spoken(lost.name)} are lost."
                 found.append(rules.EVIDENCE_LOST.at(step.span, sentence, related=(Related(lost.span, "said here"),)))
@@ -180,11 +180,19 @@ def _named(step: Step) -> str:
     return step.at.name if step.at is not None else ""
 
 
-def _movers(planning: Planning, name: str) -> list[str]:
+def _movers(case: Case, planning: Planning, name: str) -> list[str]:
     """The steps, written or put in, that move a condition out of its working value."""
     isolator = planning.labels.isolators.get(name)
     values = {s.value.name for s in isolator.settings} if isolator is not None else set()
-    return [
+    written = [
+        key
+        for key, station in planning.stations.items()
+        if any(
+            s.condition.name == name and s.value.name in values
+            for s in moves(case.machine, case.procedure, station.step)
+        )
+    ]
+    return written + [
         each.key
         for section in planning.plan.sections
         for each in section.steps
