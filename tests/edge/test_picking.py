@@ -71,3 +71,14 @@ def test_what_cannot_be_written_is_named(run, jobs):
     (jobs / "lists").write_bytes(b"mine")
     told = run("picking", "--pdf", "lists/today.pdf")
     assert told.code == 3 and "cannot be written" in told.err
+
+
+def test_a_theme_of_the_workspace_is_found_and_its_faults_are_told(workspace, run):
+    own = workspace / "themes" / "own"
+    own.mkdir(parents=True)
+    (own / "tokens.json").write_text('{"over": "daylight", "light": {}}', "utf-8")
+    assert run("picking", "--pdf", "list.pdf", "--theme", "own").code == 0
+    assert (workspace / "list.pdf").read_bytes().startswith(b"%PDF")
+    (own / "sheet_picking.html").write_text("{% if %}", "utf-8")
+    told = run("picking", "--pdf", "list.pdf", "--theme", "own")
+    assert told.code == 3 and "sheet_picking.html, line 1" in told.err
