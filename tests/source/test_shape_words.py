@@ -242,6 +242,12 @@ def test_field_without_a_value(value, line_text):
     assert (finding.slug, place(finding, text)) == ("source.no-value", (3, line_text))
 
 
+def test_a_key_of_digits_alone_is_found_as_any_other():
+    text = MACHINE + 'figure: {file: figures/machine.svg, alt: The whole machine., callouts: {1: deck, 13: [a, b]}}\n'
+    finding = one(text, "machine")
+    assert (finding.slug, place(finding, text)) == ("source.wrong-type", (6, "[a, b]"))
+
+
 def test_list_where_a_map_is_due():
     finding = one(PROCEDURE.replace("{technician: any}", "[any]") + STEPS, "procedure")
     assert finding.sentence == "`crew` holds a list, where a map of keys is due."

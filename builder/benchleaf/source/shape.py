@@ -102,7 +102,8 @@ def _found(root: Node, path: tuple[str | int, ...]) -> tuple[Node, Entry | None,
     for step in path:
         parent = node
         if node.kind == "map":
-            entry = next(one for one in node.value if one.key == step)
+            # A key of digits alone comes back as a number.
+            entry = next(one for one in node.value if one.key == str(step))
             node = entry.node
         else:
             entry, node = None, node.value[step]
