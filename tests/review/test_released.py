@@ -368,3 +368,26 @@ def test_the_words_of_the_key_are_in_the_list(bench):
     listed = opened((bench.root / "procedures/signed/people-01.json").read_bytes()).predicate
     assert listed["people"]["r-reviewer"]["keys"] == [{"key": public("r-reviewer")}]
     assert (bench.root / FILE).exists() and not (bench.root / SIGNED).exists()
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"%PDF-1.7\n",
+        b"%PDF-1.7\n1 0 obj\n<</Type/Catalog/Pages 1 0 R>>\nendobj\ntrailer<</Root 1 0 R>>\n",
+        b"<html>",
+        b'<script type="application/json" id="card">{"digest": 3}</script>',
+        b"\xff\xfe{}",
+        b'{"payloadType": 1}',
+        b'{"format": "benchleaf/card/1", "sections": 3}',
+        b'{"format": "benchleaf/record/1", "card": {}}',
+        b"[" * 100_000,
+    ],
+    ids=range(10),
+)
+def test_whatever_is_handed_in_gets_a_verdict(bench, tmp_path, content):
+    path = tmp_path / "thing"
+    path.write_bytes(content)
+    ran = bench.run("verify", str(path), "--in", str(bench.root))
+    assert ran.code == 1 and ran.out.partition(":")[0] in ("unknown", "altered") and ran.err == ""

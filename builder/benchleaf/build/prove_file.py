@@ -68,7 +68,9 @@ def _of_card(court: Court, data: Mapping[str, Any], content: bytes) -> tuple[Sai
         return said, None, []
     where, _ = standing_of(court, said.procedure)
     release = next(each for each in where.releases if mark in dict(each.content).values())
-    card = restored(next(one for one in release.signatures[-1].cards.values() if digest(one) == mark))
+    card = _signed_card(release, mark)
+    if card is None:
+        return _unreadable(said), None, []
     stamps = list(dict.fromkeys(_stamps(court, where, release, card)))
     drawn = [each for each in stamps if _is(each.on(_as_drawn(card, data)), data, content)]
     if not drawn:
@@ -79,6 +81,21 @@ def _of_card(court: Court, data: Mapping[str, Any], content: bytes) -> tuple[Sai
 def _is(card: Card, data: Mapping[str, Any], content: bytes) -> bool:
     """Whether data say what the card says, and lie in the file as this tool writes them; the facts in any order."""
     return data == json.loads(documents.card_file(card)) and documents.data_file(data) == content
+
+
+def _signed_card(release: Release, mark: str) -> Card | None:
+    """The card of a release with this digest; None for one that this version can't read as it was signed."""
+    data = next(one for one in release.signatures[-1].cards.values() if digest(one) == mark)
+    try:
+        card = restored(data)
+    except ValueError:
+        return None
+    return card if digest(card) == mark else None
+
+
+def _unreadable(said: Said) -> Said:
+    sentence = f"{said.sentence} But this version of benchleaf does not read that card as it was signed."
+    return said._replace(verdict=UNPROVEN, sentence=sentence)
 
 
 def _as_drawn(card: Card, data: Mapping[str, Any]) -> Card:
@@ -167,7 +184,9 @@ def _of_checklist(court: Court, content: bytes) -> Said:
         return said
     where, _ = standing_of(court, said.procedure)
     release = next(each for each in where.releases if said.digest in dict(each.content).values())
-    card = restored(next(one for one in release.signatures[-1].cards.values() if digest(one) == said.digest))
+    card = _signed_card(release, said.digest)
+    if card is None:
+        return _unreadable(said)
     spoken = _LANGUAGE.search(content)
     if spoken and spoken[1].decode() != card.language:
         return _foreign(said, spoken[1].decode())

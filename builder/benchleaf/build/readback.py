@@ -4,21 +4,23 @@ Whether a reader sees what stands there is the theme's doing, which is why relea
 that are known. Spaces, hyphens and capitals are left out of account: they are the layout's.
 """
 
+import logging
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from html.parser import HTMLParser
 from io import BytesIO
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from pypdf import PdfReader
-from pypdf.errors import PyPdfError
 
 from benchleaf.base.finding import Finding
 from benchleaf.base.span import Span
 from benchleaf.card.model import Card, CardStep
 from benchleaf.render.markdown import block
 from benchleaf.review import rules
+
+T = TypeVar("T")
 
 # How the files that are read back begin and end; card.json and the reading sheet are none.
 _CARD, _CHECKLIST = re.compile(r"card(-.+)?\.pdf"), re.compile(r"checklist(-.+)?\.html")
@@ -108,10 +110,7 @@ def held(card: Card, files: Mapping[str, bytes], file: str) -> tuple[Finding, ..
 
 def text_of_pdf(content: bytes) -> str:
     """The text of a PDF, page after page, without the lines that stand on every page. Unreadable where it is none."""
-    try:
-        pages = [page.extract_text() for page in PdfReader(BytesIO(content)).pages]
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError) as error:
-        raise Unreadable(f"this is no PDF that can be read ({error})") from error
+    pages = _asked(content, lambda pdf: [page.extract_text() for page in pdf.pages])
     lines = [page.splitlines() for page in pages]
     often = Counter(line for page in lines for line in {_DIGITS.sub("#", line) for line in page})
     running = {line for line, count in often.items() if len(pages) > 1 and count == len(pages)}
@@ -120,29 +119,33 @@ def text_of_pdf(content: bytes) -> str:
 
 def size_of_pdf(content: bytes) -> tuple[float, float]:
     """Width and height of the first page in points. Unreadable where there is none."""
-    try:
-        box = PdfReader(BytesIO(content)).pages[0].mediabox
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, IndexError, RecursionError, OSError) as error:
-        raise Unreadable("this PDF has no page") from error
-    return float(box.width), float(box.height)
+    return _asked(content, lambda pdf: (float(pdf.pages[0].mediabox.width), float(pdf.pages[0].mediabox.height)))
 
 
 def language_of_pdf(content: bytes) -> str:
     """The language that a PDF says it is in; empty where it says none. Unreadable where it is none."""
-    try:
-        return str(PdfReader(BytesIO(content)).root_object.get("/Lang", ""))
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError) as error:
-        raise Unreadable("this PDF can't be read") from error
+    return _asked(content, lambda pdf: str(pdf.root_object.get("/Lang", "")))
 
 
 def attached(content: bytes, name: str) -> bytes:
     """A file that a PDF carries. Unreadable where there is none, or more than one."""
+    files = _asked(content, lambda pdf: [bytes(each) for each in pdf.attachments.get(name, [])])
+    if len(files) != 1:
+        raise Unreadable("this PDF carries no card, or more than one")
+    return files[0]
+
+
+def _asked(content: bytes, question: Callable[[PdfReader], T]) -> T:
+    log = logging.getLogger("pypdf")
+    level = log.level
+    log.setLevel(logging.CRITICAL)
     try:
-        files = PdfReader(BytesIO(content)).attachments.get(name, [])
-        (only,) = files
-    except (PyPdfError, ValueError, KeyError, TypeError, AttributeError, RecursionError, OSError) as error:
-        raise Unreadable("this PDF carries no card, or more than one") from error
-    return bytes(only)
+        return question(PdfReader(BytesIO(content)))
+    # What somebody hands us to verify may be damaged on purpose, and the library then fails in any way there is.
+    except Exception as error:
+        raise Unreadable(f"this is no PDF that can be read ({type(error).__name__})") from error
+    finally:
+        log.setLevel(level)
 
 
 def text_of_html(content: bytes) -> str:
