@@ -3,7 +3,7 @@
 The numbers are those that progress, docstrings and DEVELOPERS.md use.
 """
 
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from benchleaf.build import remembered
 from benchleaf.build.gather import gather
@@ -11,6 +11,19 @@ from benchleaf.build.judge import judge, verdict
 from benchleaf.build.request import Request, Tell
 from benchleaf.build.verdict import Verdict
 from benchleaf.render.fault import ThemeFault
+from benchleaf.source.workspace import SIGNED, SOURCES
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+    from pathlib import Path
+
+    from benchleaf.base.finding import Finding
+    from benchleaf.build.gather import Key, Shelf
+    from benchleaf.build.judge import Judged
+    from benchleaf.render.theme import Theme
+    from benchleaf.review.stamp import Stamp
+
+    Signed = tuple[Mapping[Key, Stamp], Mapping[str, tuple[Finding, ...]]]
 
 
 class Made(NamedTuple):
@@ -44,7 +57,6 @@ def run(request: Request, tell: Tell) -> Made:
 
     # Drawing takes libraries that cost half a second, and that a check must work without.
     from benchleaf.build import catalogue, delivery, documents, sheets
-    from benchleaf.build.standing import stamps
     from benchleaf.build.write import output
 
     try:
@@ -54,11 +66,11 @@ def run(request: Request, tell: Tell) -> Made:
         with output(making.out):
             # 6 compile, 7 render, 8 write: from what nothing stops to documents in their place.
             ready = [one for one in judgement.judged if shelf.is_asked(one.standing.file) and one.standing.ready]
-            signed = stamps(ready, shelf, studio.theme, making.home)
-            told = told.plus(signed.findings)
-            ready = [one for one in ready if one.standing.file not in signed.findings]
+            marks, faults = _signed(ready, shelf, studio.theme, making.home)
+            told = told.plus(faults)
+            ready = [one for one in ready if one.standing.file not in faults]
             around = sheets.jobs(judgement, shelf, studio)
-            drawn = documents.draw_all(ready, shelf, studio, tell, around, signed.by_key)
+            drawn = documents.draw_all(ready, shelf, studio, tell, around, marks)
             delivered = delivery.deliver(making.out, drawn, together=making.together)
             told = told.plus({one.file: one.findings for one in delivered if one.findings})
             if making.together and told.failed():
@@ -73,3 +85,12 @@ def run(request: Request, tell: Tell) -> Made:
         return Made(told, tuple(cards), catalogue.orphans(making.out, shelf), studio.lacking)
     except ThemeFault as fault:
         return Made(told.plus(documents.broken(fault, request.root)))
+
+
+def _signed(ready: "Sequence[Judged]", shelf: "Shelf", theme: "Theme", home: "Path | None") -> "Signed":
+    """What signatures put on cards, and what is wrong; the library for them is loaded only where there are any."""
+    if not any(shelf.root.glob(f"{SOURCES}/*/{SIGNED}")):
+        return {}, {}
+    from benchleaf.build.standing import stamps
+
+    return stamps(ready, shelf, theme, home)
