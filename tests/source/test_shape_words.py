@@ -243,7 +243,7 @@ def test_field_without_a_value(value, line_text):
 
 
 def test_a_key_of_digits_alone_is_found_as_any_other():
-    text = MACHINE + 'figure: {file: figures/machine.svg, alt: The whole machine., callouts: {1: deck, 13: [a, b]}}\n'
+    text = MACHINE + "figure: {file: figures/machine.svg, alt: The whole machine., callouts: {1: deck, 13: [a, b]}}\n"
     finding = one(text, "machine")
     assert (finding.slug, place(finding, text)) == ("source.wrong-type", (6, "[a, b]"))
 

@@ -2,11 +2,12 @@
 
 from typing import NamedTuple
 
+from benchleaf.base.said import fill
 from benchleaf.card.model import Card, Issue
 from benchleaf.review.signature import Content, Signature
 from benchleaf.review.state import DRAFT, GONE, RELEASED, SUPERSEDED, Release, Standing
 
-DEMONSTRATION = "Signed with keys of the demonstration, which prove nothing."
+DEMONSTRATION = fill("Signed with keys of the demonstration, which prove nothing.")
 
 
 class Stamp(NamedTuple):
@@ -29,7 +30,7 @@ def stamp(
     release = next((each for each in standing.releases if each.content == content), None)
     flags = _flags(standing, release, state, today) if release else []
     if review_by and review_by < today:
-        flags.append(f"Review was due on {review_by}.")
+        flags.append(fill("Review was due on {day}.", day=review_by))
     if release and demonstration:
         flags.append(DEMONSTRATION)
     return Stamp(state, tuple(flags), _history(standing, release) if release else ())
@@ -37,17 +38,21 @@ def stamp(
 
 def _flags(standing: Standing, release: Release, state: str, today: str) -> list[str]:
     if state == GONE and release.withdrawn:
-        return [f"Withdrawn on {release.withdrawn.day} by {release.withdrawn.name}: {release.withdrawn.reason}."]
+        gone = release.withdrawn
+        return [fill("Withdrawn on {day} by {name}: {reason}.", day=gone.day, name=gone.name, reason=gone.reason)]
     if state == SUPERSEDED:
         newest = standing.current or standing.last
-        return [f"Superseded by revision {newest.revision} on {newest.first or newest.day}."] if newest else []
+        if not newest:
+            return []
+        day = newest.first or newest.day
+        return [fill("Superseded by revision {revision} on {day}.", revision=newest.revision, day=day)]
     if state != RELEASED:
         return []
     if release.first > today:
-        return [f"Not to be used before {release.first}."]
+        return [fill("Not to be used before {day}.", day=release.first)]
     if release.last < today:
-        return [f"Ran out on {release.last}: not to be used until it is reviewed."]
-    return [f"Valid until {release.last}."]
+        return [fill("Ran out on {day}: not to be used until it is reviewed.", day=release.last)]
+    return [fill("Valid until {day}.", day=release.last)]
 
 
 def _history(standing: Standing, release: Release) -> tuple[Issue, ...]:
@@ -59,7 +64,7 @@ def _issue(release: Release) -> Issue:
     card = next(iter(release.signatures[-1].cards.values()))
     reason = f"{card.get('changed_kind', '')}: {card.get('changed_reason', '')}"
     gone = release.withdrawn
-    note = f"withdrawn on {gone.day}: {gone.reason}" if gone else ""
+    note = fill("withdrawn on {day}: {reason}", day=gone.day, reason=gone.reason) if gone else ""
     return Issue(release.revision, release.day, reason, ", ".join(map(signed_by, release.signatures)), note)
 
 
