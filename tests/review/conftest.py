@@ -2,7 +2,9 @@
 
 import calendar
 import os
+import shutil
 import time
+from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -115,15 +117,45 @@ class Bench:
         return sorted((self.root / SIGNED).glob("*.json"), key=lambda path: path.stem.rpartition("-")[2])
 
 
+class Shelf:
+    """Workspaces as they stood at some moment, each with its home, made once and copied for every test."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def take(self, name: str, bench: Bench, home: Path, make: Callable[[], None]) -> None:
+        """Put the workspace of this name where the bench's is, `make` it first where nobody has."""
+        kept = self._folder / name
+        if not kept.exists():
+            make()
+            for part, place in (("ws", bench.root), ("home", home)):
+                shutil.copytree(place, kept / part)
+            return
+        for part, place in (("ws", bench.root), ("home", home)):
+            shutil.copytree(kept / part, place, dirs_exist_ok=True)
+
+
+@pytest.fixture(scope="session")
+def shelf(tmp_path_factory):
+    """What was made once."""
+    return Shelf(tmp_path_factory.mktemp("shelf"))
+
+
 @pytest.fixture
-def bench(tmp_path, keys, capfd, monkeypatch):
+def bench(tmp_path, keys, capfd, monkeypatch, shelf):
     """A new workspace whose people are listed, signed, and trusted here."""
-    monkeypatch.setenv("BENCHLEAF_HOME", str(tmp_path / "home"))
+    home = tmp_path / "home"
+    monkeypatch.setenv("BENCHLEAF_HOME", str(home))
     made = Bench(tmp_path / "ws", keys, capfd, monkeypatch)
-    assert made.run("begin", str(made.root)).code == 0
+
+    def begun():
+        assert made.run("begin", str(made.root)).code == 0
+        monkeypatch.chdir(made.root)
+        with (made.root / SHOP).open("a", encoding="utf-8") as shop:
+            shop.write(people_yaml())
+        assert made.list_people().code == 0
+        assert made.run("verify", "--trust", public("root")).code == 0
+
+    shelf.take("begun", made, home, begun)
     monkeypatch.chdir(made.root)
-    with (made.root / SHOP).open("a", encoding="utf-8") as shop:
-        shop.write(people_yaml())
-    assert made.list_people().code == 0
-    assert made.run("verify", "--trust", public("root")).code == 0
     return made

@@ -33,11 +33,15 @@ def verdict(bench, thing, day="2026-03-02"):
 
 
 @pytest.fixture
-def released(bench):
+def released(bench, shelf, tmp_path):
     """The bench with the procedure released and its documents built."""
-    bench.release()
-    ran = built(bench)
-    assert ran.code == 0, ran.out + ran.err
+
+    def made():
+        bench.release()
+        ran = built(bench)
+        assert ran.code == 0, ran.out + ran.err
+
+    shelf.take("released", bench, tmp_path / "home", made)
     return bench
 
 
