@@ -4,6 +4,7 @@ import io
 import json
 import re
 import subprocess
+from functools import cache
 
 import pikepdf
 import pypdf
@@ -32,7 +33,30 @@ POINT = 25.4 / 72
 
 
 def made(card, form=None, **more):
+    """The card's PDF; drawn once where nothing but card and form is said."""
     form = form or Form(card.paper)
+    return anew(card, form, **more) if more else once(Same(card), form)
+
+
+class Same:
+    """A card that counts as equal only to itself, since cards hold maps."""
+
+    def __init__(self, card):
+        self.card = card
+
+    def __hash__(self):
+        return id(self.card)
+
+    def __eq__(self, other):
+        return self.card is other.card
+
+
+@cache
+def once(same, form):
+    return anew(same.card, form)
+
+
+def anew(card, form, **more):
     page = html.page(card, FIGURES, THEME, form)
     return pdf.write_pdf(page, FIGURES, title=card.title, language=card.language, zoom=form.zoom, **more)
 
