@@ -45,7 +45,7 @@ EXAMPLES = (
     "procedures/rc-48/no-drive.yaml",
     "procedures/rc-48/motor-replace.yaml",
     "procedures/ht-600/sinks.yaml",
-    "procedures/pc-9/yearly-service.yaml",
+    "procedures/ht-600/yearly-service.yaml",
 )
 
 
