@@ -15,6 +15,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
 from typing import IO, NamedTuple
 
+from benchleaf.base.durable import flush_folder
 from benchleaf.build.faults import Unwritable
 
 if sys.platform == "win32":
@@ -144,7 +145,7 @@ class Exchange:
         finally:
             with suppress(OSError):
                 draft.unlink(missing_ok=True)
-        _flush_folder(self._root)
+        flush_folder(self._root)
 
     def _relative(self, path: Path) -> str:
         return path.relative_to(self._root).as_posix()
@@ -186,7 +187,7 @@ def _put_in_place(moves: Sequence[_Move]) -> None:
             _take_back(move)
         raise
     for folder in {move.target.parent for move in moves}:
-        _flush_folder(folder)
+        flush_folder(folder)
 
 
 def _keep(move: _Move) -> None:
@@ -207,18 +208,6 @@ def _take_back(move: _Move) -> None:
             os.replace(move.old, move.target)
         else:
             move.target.unlink()
-
-
-def _flush_folder(folder: Path) -> None:
-    """Make renames in a folder last through a power cut; where folders cannot be flushed, the system sees to it."""
-    if sys.platform == "win32":
-        return
-    with suppress(OSError):
-        descriptor = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
 
 
 def _finish(root: Path) -> None:

@@ -11,6 +11,7 @@ from contextlib import suppress
 from pathlib import Path
 from typing import NamedTuple
 
+from benchleaf.base.durable import flush_folder
 from benchleaf.card.digest import of_bytes
 from benchleaf.review.faults import Refused, Taken
 
@@ -154,7 +155,7 @@ def _write_new(path: Path, content: bytes) -> None:
             stream.flush()
             os.fsync(stream.fileno())
         _name(draft, path, content)
-        _flush(path.parent)
+        flush_folder(path.parent)
     except FileExistsError:
         raise Taken(f"{path.name} was signed at the same moment; look at it and sign again") from None
     except OSError as error:
@@ -175,14 +176,3 @@ def _name(draft: Path, path: Path, content: bytes) -> None:
             stream.write(content)
             stream.flush()
             os.fsync(stream.fileno())
-
-
-def _flush(place: Path) -> None:
-    if os.name == "nt":
-        return
-    with suppress(OSError):
-        descriptor = os.open(place, os.O_RDONLY)
-        try:
-            os.fsync(descriptor)
-        finally:
-            os.close(descriptor)
