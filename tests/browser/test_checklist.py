@@ -43,6 +43,13 @@ def test_machine_and_serial_come_first(hand):
     assert "RC48-417 · step 1 of 21" in hand.said("#bar-job")
 
 
+@pytest.mark.parametrize("state", ["withdrawn", "superseded"])
+def test_no_work_begins_with_a_card_that_no_longer_holds(desk, state):
+    hand = Hand(desk.open(desk.file(CARD._replace(state=state)))).begin()
+    assert hand.refusal == "This card no longer holds: begin no work with it. Take the current one."
+    assert hand.step == 0
+
+
 def test_a_serial_number_that_is_none_of_the_cards_is_asked_twice(desk):
     ranges = (SerialRange("RC48-", "400", "900"),)
     machine = FAULT_FINDING.machine._replace(serials="RC48-400 to RC48-900", applies=MachineClass(serials=ranges))

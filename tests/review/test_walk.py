@@ -27,6 +27,8 @@ def test_from_ready_to_withdrawn(bench):
     assert ready.code == 0, ready.err
     assert "It is in review; still to sign: reviewer, approver." in ready.out
     assert (bench.root / SIGNED / "A-01.json").is_file()
+    told = bench.run("verify", PROCEDURE)
+    assert (told.code, told.out) == (1, f"in review: {PROCEDURE} is in review.\n")
     built(bench)
     assert state(bench) == ""
     assert bench.sign("r-reviewer", "reviewed", day="2026-03-02").code == 0

@@ -68,10 +68,12 @@ def standing_of(court: Court, name: str) -> tuple[Standing, tuple[Finding, ...]]
     return where, (*where.findings, *gone)
 
 
-def of_workspace(court: Court) -> tuple[Said, ...]:
-    """A verdict on each procedure. Raises Refused."""
+def of_workspace(court: Court, only: str = "") -> tuple[Said, ...]:
+    """A verdict on each procedure, or on `only`, given as machine/id. Raises Refused."""
     told = []
     for where, findings in standings(court):
+        if only not in ("", where.procedure):
+            continue
         errors = tuple(each for each in findings if each.severity is Severity.ERROR)
         last = where.last
         if not where.whole or errors:

@@ -157,7 +157,8 @@ def _refuse(desk: Desk, paper: Paper, ink: Ink, found: Chain, where: Standing) -
     if ink.meaning not in MEANINGS:
         raise Refused(f"`{ink.meaning}` is no meaning of a signature; there are {', '.join(MEANINGS)}")
     if ink.role not in roles_for(desk.signer, ink.meaning, desk.people):
-        raise Refused(f"{desk.signer.name} may not sign as {ink.role or 'that'} that a card is {ink.meaning}")
+        role = f" as {ink.role}" if ink.role else ""
+        raise Refused(f"{desk.signer.name} may not sign{role} that a card is {ink.meaning}")
     latest = max((each.time for each in found.signatures), default="")
     if desk.now < latest:
         raise Refused(

@@ -4,9 +4,11 @@ const start = (() => {
   const { it } = desk;
   const typed = (name) => (document.querySelector(`#start [name="${name}"]`) || { value: "" }).value.trim();
   const DRAFT = `benchleaf-start:${document.title}`;
+  const GONE = new Set(["withdrawn", "superseded"]);
   let odd = "";
 
   function begin() {
+    if (GONE.has(it.card.state)) return view.refuse(say("This card no longer holds: begin no work with it. Take the current one."), "serial");
     const [serial, who, second] = ["serial", "who", "second"].map(typed);
     if (!serial) return view.refuse(say("Write the serial number from the plate of the machine first."), "serial");
     if (!who) return view.refuse(say("Write your name first."), "who");

@@ -46,7 +46,10 @@ def new_key(asked: Namespace, console: Console) -> int:
     except OSError as error:
         raise NotDone(f"{path} could not be written: {(error.strerror or str(error)).lower()}.") from error
     console.put(f"{label(content).public}\n")
-    console.say("put this line under `keys` of the person in shop.yaml, and have the list signed with the root key.")
+    console.say(
+        "this is the public half. A person's stands under `keys` in shop.yaml, in the list that the root key signs; "
+        "that of a root key is what others trust with `benchleaf verify --trust`."
+    )
     return CLEAN
 
 

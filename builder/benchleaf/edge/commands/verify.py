@@ -17,9 +17,10 @@ if TYPE_CHECKING:
     from benchleaf.build.prove import Court, Said
 
 FORMAT = "benchleaf/verdict/1"
-_EXAMPLE = """THING is a workspace, a signature, a bench card (PDF), a checklist (HTML), a card as data, a record, or
-the short code printed on a card. Without one the whole workspace is meant. Exit code 0 is for what is current and for
-nothing else. The root key of a shop must be trusted once, after it was compared on another way than the workspace came.
+_EXAMPLE = """THING is a workspace, a procedure (MACHINE/ID), a signature, a bench card (PDF), a checklist (HTML), a card as data, a
+record, or the short code printed on a card. Without one the whole workspace is meant. Exit code 0 is for what is
+current and for nothing else. The root key of a shop must be trusted once, after it was compared on another way than
+the workspace came.
 
 examples:
   benchleaf verify
@@ -101,7 +102,10 @@ def _judged(court: "Court", thing: str) -> "tuple[Said, ...]":
         except OSError as error:
             raise NotDone(f"{thing} could not be read: {(error.strerror or str(error)).lower()}.") from error
     if "/" in thing.partition(" ")[0] and "digest" not in thing:
-        raise NotDone(f"`{thing}` does not exist.")
+        procedure = prove.of_workspace(court, thing)
+        if procedure:
+            return procedure
+        raise NotDone(f"`{thing}` is no file, and no procedure of which there are signatures.")
     return (prove.of_code(court, thing),)
 
 
