@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from benchleaf.build.prove import Court, Said
 
 FORMAT = "benchleaf/verdict/1"
-_EXAMPLE = """THING is a workspace, a procedure (MACHINE/ID), a signature, a bench card (PDF), a checklist (HTML), a card as data, a
-record, or the short code printed on a card. Without one the whole workspace is meant. Exit code 0 is for what is
-current and for nothing else. The root key of a shop must be trusted once, after it was compared on another way than
-the workspace came.
+_EXAMPLE = """THING is a workspace, a procedure (MACHINE/ID), a signature, a bench card (PDF), a checklist (HTML), a
+card as data, a record, or the short code printed on a card. Without one the whole workspace is meant. Exit code 0 is
+for what is current and for nothing else. The root key of a shop must be trusted once, after it was compared on another
+way than the workspace came.
 
 examples:
   benchleaf verify
