@@ -5,6 +5,7 @@ from itertools import chain, islice
 from typing import Any
 
 from benchleaf.base.finding import Finding
+from benchleaf.base.said import listed
 from benchleaf.model.blanks import every_step
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Block, Procedure, Step
@@ -61,16 +62,20 @@ def of_workspace(shop: Shop, procedures: tuple[Procedure, ...], blocks: Mapping[
         return
     used = _used(chain(names_uses.of_shop(shop), *(_of_procedure(each, blocks) for each in procedures)))
     names = set().union(*used.values(), _for_proofs(shop))
-    tables: dict[str, Mapping[str, Any]] = {
-        "meter": shop.meters,
-        "wrench": shop.wrenches,
-        "tool": shop.tools,
-        "supply": shop.supplies,
+    tables: dict[tuple[str, str], Mapping[str, Any]] = {
+        ("meter", "meters"): shop.meters,
+        ("wrench", "wrenches"): shop.wrenches,
+        ("tool", "tools"): shop.tools,
+        ("supply", "supplies"): shop.supplies,
     }
-    for word, table in tables.items():
-        for name, record in table.items():
-            if name not in names:
-                yield rules.UNUSED.at(record.span, f"No procedure uses the {word} `{name}`.")
+    for (word, words), table in tables.items():
+        # A shop owns more than its procedures ask for: one piece of advice a kind, so that it drowns nothing.
+        idle = [name for name in table if name not in names]
+        if idle:
+            which = (
+                f"the {word} `{idle[0]}`" if len(idle) == 1 else f"these {words}: " + listed(map("`{}`".format, idle))
+            )
+            yield rules.UNUSED.at(table[idle[0]].span, f"No procedure uses {which}.")
     steps = chain(*(procedure.steps for procedure in procedures), *(block.steps for block in blocks.values()))
     inserted = {step.object.text for step in steps if step.action.name == INSERT}
     for name, block in blocks.items():
