@@ -7,7 +7,8 @@ formatting) makes them forget: join and head them by `row` and `capital`, and fi
 import re
 from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _TO = " to "

@@ -1,6 +1,6 @@
 """A place in a source file: what every node, record and finding carries."""
 
-from typing import NamedTuple
+from benchleaf.base.records import NamedTuple
 
 
 class Span(NamedTuple):

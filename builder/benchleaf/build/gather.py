@@ -3,9 +3,10 @@
 import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from benchleaf.base.finding import Finding
+from benchleaf.base.records import NamedTuple
 from benchleaf.build.faults import NoSource
 from benchleaf.build.figures import Album
 from benchleaf.build.request import Request

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 # Stage (as `pipeline` numbers them), what is being worked on, how many of how many are done.
 Tell = Callable[[str, str, int, int], None]

@@ -6,8 +6,9 @@ Text fields named `command`, `info`, `expect`, `text` hold light markdown; all o
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.card.records import (
     NO_FACTS,
     Choice,

@@ -2,7 +2,9 @@
 
 from collections import deque
 from collections.abc import Callable, Hashable, Iterable
-from typing import NamedTuple, TypeVar
+from typing import TypeVar
+
+from benchleaf.base.records import NamedTuple
 
 LIMIT = 4096
 

@@ -4,7 +4,9 @@ import io
 import os
 import sys
 from collections.abc import Mapping
-from typing import NamedTuple, TextIO
+from typing import TextIO
+
+from benchleaf.base.records import NamedTuple
 
 CLEAN, FAULTY, USED_WRONGLY, NOT_DONE = 0, 1, 2, 3
 OWN_FAULT = 70

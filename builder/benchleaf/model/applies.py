@@ -1,7 +1,6 @@
 """Which machines something holds for: serial numbers and options."""
 
-from typing import NamedTuple
-
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import When
 

@@ -4,7 +4,8 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from itertools import islice, product
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 MOST_VALUES = 200
 

@@ -2,7 +2,8 @@
 
 from collections.abc import Iterable
 from difflib import SequenceMatcher, get_close_matches
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 _ALIKE = 0.6
 _SURELY = 0.8

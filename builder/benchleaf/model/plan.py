@@ -3,8 +3,7 @@
 This is what the energy passes hand to the card: whichever engine makes it, the card reads only this.
 """
 
-from typing import NamedTuple
-
+from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import State
 from benchleaf.model.flow import Way
 

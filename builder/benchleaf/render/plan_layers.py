@@ -6,7 +6,9 @@ are our own, since a card is narrow: every row is as close as the widest one nee
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
+
+from benchleaf.base.records import NamedTuple
 
 Place = tuple[float, float]
 _ROUNDS = 6

@@ -1,7 +1,9 @@
 """Symbols of circuit elements as strokes about the middle of a cell, from a library for circuit drawings."""
 
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
+
+from benchleaf.base.records import NamedTuple
 
 Place = tuple[float, float]
 Stroke = tuple[Place, ...]

@@ -5,8 +5,9 @@ a stolen key can't sign backdated: what it signed beyond that point counts for n
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.review.envelope import Envelope, statement
 from benchleaf.review.faults import Damaged
 

@@ -1,7 +1,6 @@
 """The lockout of a whole machine, for no procedure in particular: away with every energy, prove it, and back."""
 
-from typing import NamedTuple
-
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import EMPTY, Ref, When, Words
 from benchleaf.model.machine import Machine

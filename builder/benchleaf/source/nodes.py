@@ -1,7 +1,8 @@
 """The nodes of a source file: values that know their place."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 
 

@@ -1,7 +1,8 @@
 """A keyword of the schema that a value fails, with all that a sentence about it needs."""
 
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.source.nodes import Entry, Node
 
 

@@ -6,8 +6,9 @@ shift, for carrying, pushing and pulling, on slippery floors or in heat; nor for
 
 import json
 from functools import cache
-from typing import Any, Literal, NamedTuple
+from typing import Any, Literal
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 LOAD_CONSTANT = 23.0

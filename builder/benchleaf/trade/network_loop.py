@@ -6,7 +6,8 @@ carry next to nothing.
 """
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 # What an open element costs beside one that conducts, and one through which next to nothing runs.
 _OPEN = 40.0

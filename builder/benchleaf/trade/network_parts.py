@@ -2,7 +2,8 @@
 
 from functools import lru_cache
 from math import inf
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 # Kinds that only let a current pass or not.
 SWITCHING = frozenset({"contact", "switch", "fuse"})

@@ -7,8 +7,9 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 

@@ -6,7 +6,8 @@ the top of a circle, clockwise from the upper left corner of a rectangle, from t
 
 import math
 from collections.abc import Sequence
-from typing import NamedTuple
+
+from benchleaf.base.records import NamedTuple
 
 PATTERNS = ("circle", "rectangle", "row")
 # Longer than high, as lids are; only the picture depends on it.

@@ -14,8 +14,9 @@ from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
-from typing import Literal, NamedTuple
+from typing import Literal
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.units import Unit, unit
 

@@ -3,8 +3,9 @@
 import json
 from collections.abc import Mapping
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 KINDS = (
