@@ -69,6 +69,22 @@ def test_chocks_stay_while_a_load_is_lowered():
     assert found[lower - 1][1] == "Take away the bed prop."
 
 
+def test_a_load_is_propped_while_there_is_power_and_freed_when_power_is_back():
+    # Make safe first (lower, block), then shut off: common practice, no source. Lifting it off its strut needs power.
+    found = commands("ax-9 ram-swap")
+    at = found.index
+    assert at("Swing the strut up and lower the skip onto it.") < at("Set the battery breaker to 'broken'.")
+    freed = at("Raise the skip until the strut is free and swing it down.")
+    assert at("Set the battery breaker to 'made'.") < freed < at("Push the lever up.")
+
+
+def test_nobody_stands_below_what_is_lowered_at_the_end():
+    # 29 CFR 1910.147(e)(1) and (2): the area is looked at, and everybody stands clear, though no lock was left.
+    found = roles("ax-9 ram-swap", "closing-1-1-check")
+    assert [role for role, _ in found[:4]] == ["check", "clear", "restore", "tell-back"]
+    assert found[2][1] == "Set the skip to 'down'."
+
+
 def test_a_charger_is_unlocked_before_it_is_plugged():
     found = commands("bc-96 block-swap")
     charge = found.index("Charge the bank to full.")

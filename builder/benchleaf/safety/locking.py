@@ -1,8 +1,8 @@
 """What one lockout of a machine consists of: what holds, which isolators move in which order, how long to wait."""
 
 from collections.abc import Iterable, Mapping
-from typing import NamedTuple
 
+from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import number
 from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine
@@ -108,8 +108,13 @@ def _completes(machine: Machine, key: str, names: frozenset[str], already: froze
 
 
 def _ordered(machine: Machine, settings: list[Setting]) -> tuple[Setting, ...]:
-    """Isolators in an order in which each may be moved: what `move_when` asks of another isolator comes first."""
-    waiting, done = list(settings), []
+    """Isolators in an order in which each may be moved: what `move_when` asks of another isolator comes first.
+
+    Else what carries a raised load goes first, since power may be needed to lower the load onto it, and to lift it off.
+    """
+    heights = (energy for energy in machine.energy.values() if energy.kind.name == "height")
+    carrying = {setting.condition.name for energy in heights for setting in energy.isolate}
+    waiting, done = sorted(settings, key=lambda s: s.condition.name not in carrying), []
     names = {s.condition.name for s in settings}
     while waiting:
         free = next((s for s in waiting if not _asks(machine, s) & names), waiting[0])

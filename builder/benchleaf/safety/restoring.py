@@ -25,15 +25,12 @@ def power_steps(
     `plan` is what is unlocked, `covers` are those that only the proof opened; `own` moves by the step that follows.
     """
     taking = [_taking(machine, s.condition.name, procedure, why) for s in plan.things]
-    clear = Inserted("clear", "look", "senses", say("clear"), why)
-    check = Inserted("check", "look", "senses", say("check"), why)
     if not plan.isolators:
-        return [check, clear, *taking]
+        return [*_watch(why), *taking]
     return [
         *_closing_covers(machine, covers, why),
         *_relief_undone(machine, procedure, plan, why),
-        check,
-        clear,
+        *_watch(why),
         *taking,
         *_unlock(machine, procedure, plan, why, own),
         Inserted("tell-back", "operate", "senses", say("tell-back"), why),
@@ -90,8 +87,7 @@ def put_back_steps(
         undone = _relief_undone(machine, procedure, plan, why)
         steps += undone
         after.update({s.condition.name: frozenset((s.value.name,)) for step in undone for s in step.sets})
-        steps.append(Inserted("check", "look", "senses", say("check"), why))
-        steps.append(Inserted("clear", "look", "senses", say("clear"), why))
+        steps += _watch(why)
         placed = [
             s.condition.name for s in plan.things if IN_PLACE in values.get(s.condition.name, frozenset((IN_PLACE,)))
         ]
@@ -99,17 +95,28 @@ def put_back_steps(
         back = _unlock(machine, procedure, plan, why)
         steps += back
         after.update({s.condition.name: frozenset((s.value.name,)) for step in back for s in step.sets})
-    for setting in procedure.final:
-        name = setting.condition.name
-        if (
-            after.get(name) != frozenset((setting.value.name,))
-            and name in machine.conditions
-            and not _plain_cover(machine, name)
-        ):
-            steps.append(setting_step(machine, "restore", setting, after, why))
+    due = [
+        setting
+        for setting in procedure.final
+        if after.get(setting.condition.name) != frozenset((setting.value.name,))
+        and setting.condition.name in machine.conditions
+        and not _plain_cover(machine, setting.condition.name)
+    ]
+    locked = bool(plan.isolators or plan.things)
+    if not locked and any(machine.conditions[setting.condition.name].isolates for setting in due):
+        steps += _watch(why)
+    steps += [setting_step(machine, "restore", setting, after, why) for setting in due]
     if steps:
         steps.append(Inserted("tell-back", "operate", "senses", say("tell-end"), why))
     return steps
+
+
+def _watch(why: Why) -> list[Inserted]:
+    """What is looked at before anything is given back (29 CFR 1910.147(e)(1) and (2))."""
+    return [
+        Inserted("check", "look", "senses", say("check"), why),
+        Inserted("clear", "look", "senses", say("clear"), why),
+    ]
 
 
 def _closing_covers(machine: Machine, covers: tuple[str, ...], why: Why) -> list[Inserted]:
