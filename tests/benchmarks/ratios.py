@@ -16,7 +16,7 @@ import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
 from types import MappingProxyType
 from urllib.parse import unquote
@@ -57,20 +57,23 @@ def nothing() -> None:
 
 
 def medians(
-    sides: dict[str, Callable[[], None]], rounds: int, before: Mapping[str, Callable[[], None]] = MappingProxyType({})
+    sides: dict[str, Callable[[], None]],
+    rounds: int,
+    before: Mapping[str, Callable[[], None]] = MappingProxyType({}),
+    clock: Callable[[], float] = time.perf_counter,
 ) -> dict[str, float]:
     """Median seconds of each side; the sides take turns, after one unmeasured round that warms the file cache.
 
-    `before` is done ahead of a side, and not counted.
+    `before` is done ahead of a side, and not counted; `clock` tells seconds.
     """
     taken: dict[str, list[float]] = {name: [] for name in sides}
     for turn in range(rounds + 1):
         for name, side in sides.items():
             before.get(name, nothing)()
-            start = time.perf_counter()
+            start = clock()
             side()
             if turn:
-                taken[name].append(time.perf_counter() - start)
+                taken[name].append(clock() - start)
     return {name: statistics.median(times) for name, times in taken.items()}
 
 
@@ -121,11 +124,18 @@ class Served(URLFetcher):  # type: ignore[misc]
 
 def compiled(file: str) -> tuple[Card, Mapping[str, bytes]]:
     """The card of a procedure of this workspace, and its pictures."""
-    shelf = gather(Request(ROOT, "2026-01-01", (ROOT / file,)))
-    (judged,) = (one for one in judge(shelf, silence).judged if one.standing.file == file)
-    assert judged.case is not None, f"{file} does not stand: see `benchleaf check {file}`"
-    (machine,) = (folder for folder in shelf.survey.machines if folder.name == judged.key[0])
-    return compile_card(judged.case, judged.facts), figures.contents(machine, shown(judged.case.procedure, shelf))
+    (found,) = cards((ROOT / file,))
+    return found
+
+
+def cards(paths: tuple[Path, ...]) -> Iterator[tuple[Card, Mapping[str, bytes]]]:
+    """The cards of these procedures of this workspace with their pictures; without paths, all that it has."""
+    shelf = gather(Request(ROOT, "2026-01-01", paths))
+    for judged in judge(shelf, silence).judged:
+        file = judged.standing.file
+        assert judged.case is not None, f"{file} does not stand: see `benchleaf check {file}`"
+        (machine,) = (folder for folder in shelf.survey.machines if folder.name == judged.key[0])
+        yield compile_card(judged.case, judged.facts), figures.contents(machine, shown(judged.case.procedure, shelf))
 
 
 def rendering(file: str, rounds: int) -> None:

@@ -162,19 +162,31 @@ def test_paper_does_not_change_the_digest():
 
 
 def test_ways_name_the_page_of_their_target():
-    """`go to step 12, page 2`: the number is that of the page on which the step stands. Findings are on the last."""
+    """`go to step 12, page 2`, `finding 3, page 4`: the number is that of the page on which step or finding stands."""
     first, last = FAULT_FINDING.steps[0], FAULT_FINDING.steps[-1]
     way = Choice("otherwise", "If not", "step", last.key, last.number)
     head = FAULT_FINDING.sections[0]
     steps = (head.steps[0]._replace(choices=(way,)), *head.steps[1:])
     card = FAULT_FINDING._replace(sections=(head._replace(steps=steps), *FAULT_FINDING.sections[1:]))
-    found = pages(made(card))
-    said = squeezed(f"go to step {last.number}, page ")
-    named = {match for text in found for match in re.findall(re.escape(said) + r"(\d)", text)}
-    assert len(named) == 1
-    place = int(named.pop()) - 1
-    assert place > 0 and squeezed(first.command) in found[0] + found[1]
-    assert squeezed(last.command) in found[place]
+    content = made(card)
+    found = pages(content)
+    text = "".join(found)
+    stands = {name.removeprefix("/"): 1 + at for name, at in destinations(content).items()}
+    ways = [choice for step in card.steps for choice in step.choices if choice.kind in ("step", "outcome")]
+    assert len({choice.kind for choice in ways}) == 2
+    for choice in ways:
+        target = f"{'step' if choice.kind == 'step' else 'finding'}-{choice.number}"
+        said = "go to step" if choice.kind == "step" else "finding"
+        named = set(re.findall(squeezed(f"{said} {choice.number}") + r"(?:[(,][^,:]*)?,page(\d)", text))
+        assert named == {str(stands[target])}, target
+    assert squeezed(first.command) in found[0] + found[1]
+    assert squeezed(last.command) in found[stands[f"step-{last.number}"] - 1]
+
+
+def destinations(content):
+    """The page, counted from 0, on which each target of a link stands."""
+    document = pypdf.PdfReader(io.BytesIO(content))
+    return {name: document.get_destination_page_number(each) for name, each in document.named_destinations.items()}
 
 
 def test_the_compiled_card_travels_inside():

@@ -58,6 +58,7 @@ _QUESTIONS = (
     "signal",
     "state_word",
     "endings",
+    "resting",
     "wiring_of",
 )
 

@@ -257,3 +257,20 @@ def endings(card: Card) -> tuple[Left, ...]:
 def wiring_of(card: Card, step: CardStep) -> Wiring | None:
     """The wiring around the reading of a step; the first of its steps is the one that draws it."""
     return next((each for each in card.wiring if step.number in each.steps), None)
+
+
+def resting(card: Card) -> tuple[str, ...]:
+    """What the card rests on, a line for each: documents, facts, what it supersedes, waivers, the change."""
+    lines = [row((each.document, f"({each.edition})" if each.edition else "")) for each in card.references]
+    lines += map(capital, card.rests_on)
+    lines += [fill("Takes the place of: {document}", document=each) for each in card.supersedes]
+    lines += [fill("Waived: {what}", what=each) for each in card.waivers]
+    if card.changed_reason:
+        said = fill(
+            "Changed with revision {revision}: {reason} ({kind})",
+            revision=card.revision,
+            reason=card.changed_reason,
+            kind=change_words(card.changed_kind),
+        )
+        lines.append(said)
+    return tuple(lines)
