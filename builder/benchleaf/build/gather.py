@@ -14,12 +14,15 @@ from benchleaf.build.translated import Translated, of_file
 from benchleaf.model.assemble import assemble
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.procedure import Procedure, Step
-from benchleaf.source import workspace
+from benchleaf.source import shape, workspace
 from benchleaf.source.read import read_file
 from benchleaf.source.workspace import TRANSLATION, Survey
 
 # Folder of the machine and name of the procedure.
 Key = tuple[str, str]
+
+# From so many procedures on, what costs a start is soon earned back.
+MANY = 20
 
 
 class Loaded(NamedTuple):
@@ -87,6 +90,8 @@ def gather(request: Request) -> Shelf:
         reader.follow_links(wanted)
         reader.blocks_of(wanted)
     else:
+        if len(reader.paths) > MANY:
+            shape.prepare_for_many()
         for key in reader.paths:
             reader.procedure(key)
         reader.all_blocks()
