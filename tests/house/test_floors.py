@@ -48,8 +48,8 @@ KNOWS_ALL_PASSES = {"passes", "passes.order"}
 HOMES = {
     "babel": ("source.translations",),
     "cryptography": ("review.keys",),
-    "fontTools": ("render.pdf", "render.typeface"),
-    "fontpkg_fira_sans": ("render.typeface",),
+    "fontTools": ("render.pdf",),
+    "fontpkg_fira_sans": ("render.pdf",),
     "grandalf": ("render.plan",),
     "jinja2": ("render",),
     "jsonschema_rs": ("source.shape",),
@@ -86,7 +86,7 @@ LATE = {
     "render/plan_layers.py": "the library for layers is wanted only where a card has a plan to draw",
     "trade/network_matrix.py": "the library for arrays is worth its start for large circuits alone",
     "render/wiring_symbols.py": "the library of symbols is wanted only where a card has wiring to draw",
-    "source/shape.py": "the validator and the wording of its errors are wanted where a file has errors, or for many",
+    "source/shape.py": "the wording of shape errors is wanted only where a file has errors",
 }
 
 

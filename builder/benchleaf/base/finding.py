@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable
 from enum import StrEnum
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 
 

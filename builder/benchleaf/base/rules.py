@@ -1,7 +1,8 @@
 """A rule: slug, severity and manual of one kind of finding."""
 
+from typing import NamedTuple
+
 from benchleaf.base.finding import Finding, Related, Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 
 FAMILIES = (

@@ -7,8 +7,7 @@ formatting) makes them forget: join and head them by `row` and `capital`, and fi
 import re
 from collections.abc import Callable, Iterable, Mapping
 from types import MappingProxyType
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 _TO = " to "

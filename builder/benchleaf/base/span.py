@@ -1,6 +1,6 @@
 """A place in a source file: what every node, record and finding carries."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 
 class Span(NamedTuple):

@@ -2,11 +2,10 @@
 
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchleaf import __version__
 from benchleaf.base.finding import Finding, Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.build import figures
 from benchleaf.build.classes import Held
 from benchleaf.build.confirm import unconfirmed

@@ -5,9 +5,8 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from operator import getitem
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, fill
 from benchleaf.build.documents import folder_of, wording_of
 from benchleaf.build.filenames import (

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 from types import MappingProxyType
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.model import only
 from benchleaf.model.machine import Machine
 from benchleaf.model.variant import Variant, named_classes

@@ -7,10 +7,9 @@ from functools import cache
 from itertools import chain, groupby
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules

@@ -3,10 +3,9 @@
 import os
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.build.faults import NoSource
 from benchleaf.build.figures import Album
 from benchleaf.build.request import Request
@@ -14,15 +13,12 @@ from benchleaf.build.translated import Translated, of_file
 from benchleaf.model.assemble import assemble
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.procedure import Procedure, Step
-from benchleaf.source import shape, workspace
+from benchleaf.source import workspace
 from benchleaf.source.read import read_file
 from benchleaf.source.workspace import TRANSLATION, Survey
 
 # Folder of the machine and name of the procedure.
 Key = tuple[str, str]
-
-# From so many procedures on, what costs a start is soon earned back.
-MANY = 20
 
 
 class Loaded(NamedTuple):
@@ -90,8 +86,6 @@ def gather(request: Request) -> Shelf:
         reader.follow_links(wanted)
         reader.blocks_of(wanted)
     else:
-        if len(reader.paths) > MANY:
-            shape.prepare_for_many()
         for key in reader.paths:
             reader.procedure(key)
         reader.all_blocks()

@@ -1,8 +1,8 @@
 """What a name touches: all that uses it, and all that uses those again, before somebody changes it."""
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build.gather import gather
 from benchleaf.build.mentions import Mention, Named, mentions, named

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Mapping
 from types import MappingProxyType
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order, stops
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build import classes, translations, waivers
 from benchleaf.build.classes import Held

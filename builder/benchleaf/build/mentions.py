@@ -1,9 +1,8 @@
 """Everything that has a name in a workspace, and every place where something mentions a name: for `uses`."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build.gather import Shelf
 from benchleaf.model.basics import EMPTY, Ref

@@ -3,9 +3,8 @@
 The numbers are those that progress, docstrings and DEVELOPERS.md use.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.build import remembered
 from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge, verdict

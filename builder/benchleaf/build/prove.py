@@ -3,9 +3,9 @@
 import re
 from collections.abc import Iterator
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build.candidate import shop_of, typed
 from benchleaf.build.released import names

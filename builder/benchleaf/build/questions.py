@@ -5,10 +5,9 @@ verifier judge the rest as if it were the truth.
 """
 
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchleaf.base.finding import Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.build import classes
 from benchleaf.build.candidate import of_judged
 from benchleaf.build.classes import Held

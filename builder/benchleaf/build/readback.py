@@ -10,12 +10,11 @@ from collections import Counter
 from collections.abc import Callable, Iterator, Mapping
 from html.parser import HTMLParser
 from io import BytesIO
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
 from pypdf import PdfReader
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.card.model import Card, CardStep
 from benchleaf.render.markdown import block

@@ -6,10 +6,10 @@ or has run out, or when its signatures are not whole; one that was withdrawn is 
 
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf import __version__
 from benchleaf.base.finding import Finding, in_order
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build import catalogue, delivery, documents
 from benchleaf.build.documents import Documents, Studio

@@ -2,8 +2,7 @@
 
 from collections.abc import Callable
 from pathlib import Path
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 # Stage (as `pipeline` numbers them), what is being worked on, how many of how many are done.
 Tell = Callable[[str, str, int, int], None]

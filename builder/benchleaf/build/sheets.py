@@ -3,9 +3,9 @@
 from collections.abc import Iterator, Mapping
 from functools import cache
 from hashlib import sha256
+from typing import NamedTuple
 
 from benchleaf.base.finding import Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.base.span import Span
 from benchleaf.build import documents_rules as rules

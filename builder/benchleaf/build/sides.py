@@ -4,9 +4,8 @@ import json
 import os
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.build import readback
 from benchleaf.build.candidate import Candidate, candidates
 from benchleaf.build.filenames import CARD

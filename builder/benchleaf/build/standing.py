@@ -3,9 +3,9 @@
 from collections.abc import Iterable, Mapping
 from hashlib import sha256
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build.candidate import of_judged
 from benchleaf.build.gather import Key, Shelf

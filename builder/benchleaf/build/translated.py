@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build import translations_rules as rules
 from benchleaf.source.text import Text, load

@@ -2,9 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 from types import MappingProxyType
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order
-from benchleaf.base.records import NamedTuple
 
 READY = "ready"
 STOPPED = "stopped"

@@ -1,9 +1,9 @@
 """Waivers: which findings a writer answers for with a reason, and which waivers have lost what they waived."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.build import waivers_rules as rules
 from benchleaf.model.nearest import nearest

@@ -13,10 +13,9 @@ import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from pathlib import Path, PurePosixPath
-from typing import IO
+from typing import IO, NamedTuple
 
 from benchleaf.base.durable import flush_folder
-from benchleaf.base.records import NamedTuple
 from benchleaf.build.faults import Unwritable
 
 if sys.platform == "win32":

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor, log10
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import row as together
 from benchleaf.card.bands import value
 from benchleaf.card.records import Band, BandRow, Grey, MeterBand, Value

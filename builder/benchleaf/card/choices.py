@@ -1,8 +1,8 @@
 """Where the answers of a step lead, in numbers that people see."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.bands import edges
 from benchleaf.card.records import Choice
 from benchleaf.card.wording import has_word, word

@@ -6,9 +6,8 @@ Text fields named `command`, `info`, `expect`, `text` hold light markdown; all o
 
 from collections.abc import Mapping
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.records import (
     NO_FACTS,
     Choice,

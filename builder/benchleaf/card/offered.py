@@ -6,8 +6,8 @@ is always among them.
 
 import json
 from functools import cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.model.measures import measures
 from benchleaf.model.quantity import Quantity, parse

@@ -8,8 +8,8 @@ proof and so have still to see proved.
 from collections.abc import Iterable, Iterator, Mapping
 from functools import reduce
 from operator import or_
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_facts import Sheet, Step
 from benchleaf.card.proof_flow import Flows, Moment, carried, conditions_of
 from benchleaf.card.proof_proving import Proving

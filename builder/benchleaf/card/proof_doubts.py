@@ -1,8 +1,8 @@
 """A doubt: what of a card can't be confirmed, where, and by which path."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_facts import Sheet
 from benchleaf.card.proof_walk import Taken
 

@@ -5,8 +5,8 @@ Two questions, never mixed: `alive` counts every condition, controls too (for th
 """
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_facts import Condition, Energy, Sheet
 from benchleaf.card.proof_values import ANY, Cone, Need, Tests, Values, met
 

@@ -1,8 +1,8 @@
 """Points 6 and 8: breaks move only when they may, power is wanted only where it is, and no control isolates."""
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import Energy, Sheet, Step, words
 from benchleaf.card.proof_flow import ELECTRICAL, VOLTAGES, closure

@@ -1,8 +1,8 @@
 """The proof's own account of proofs of zero: what each asks for, how far it has come, and when it is worth nothing."""
 
 from collections.abc import Iterable
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_facts import Prove, Sheet, Step
 from benchleaf.card.proof_flow import VOLTAGES, Flows, Known, Moment, closure, isolators
 

@@ -1,8 +1,8 @@
 """Points 1 and 5 of the proof: whom each energy reaches at each step, and whether it is kept away there."""
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_cone import Group, State, moving
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import Energy, Setting, Sheet, Step, words

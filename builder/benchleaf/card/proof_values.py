@@ -6,8 +6,8 @@ change by itself stays ANY. So there are only as many pictures as the paths make
 
 from collections.abc import Iterable, Iterator, Mapping
 from itertools import product
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.proof_facts import Condition, Setting, Sheet, Step, When
 from benchleaf.card.proof_walk import LIMIT, Tangled
 

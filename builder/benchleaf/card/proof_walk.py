@@ -2,9 +2,7 @@
 
 from collections import deque
 from collections.abc import Callable, Hashable, Iterable
-from typing import TypeVar
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple, TypeVar
 
 LIMIT = 4096
 

@@ -1,9 +1,9 @@
 """What the sheets around the cards share: the head, the figure of the machine with its numbers, who a thing is for."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
 from benchleaf import __version__
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, either, listed, row
 from benchleaf.card.classes import machine_class
 from benchleaf.card.model import MachineHead

@@ -1,8 +1,8 @@
 """The isolation sheet of a machine: every energy with what takes it away, and the steps there and back."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import either, row
 from benchleaf.card.records import Point
 from benchleaf.card.sheet_base import (

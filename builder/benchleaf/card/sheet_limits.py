@@ -1,6 +1,7 @@
 """The limits sheet: every limit and every torque of a machine with its source, small enough for a pocket."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.said import row
 from benchleaf.card.bands import limit_words, value
 from benchleaf.card.records import Value

@@ -1,9 +1,8 @@
 """The machine sheet: parts, what can be set, what the indicators say, where to measure, and what stays live."""
 
 from collections.abc import Mapping
-from typing import TypeVar
+from typing import NamedTuple, TypeVar
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.records import Point
 from benchleaf.card.sheet_base import (
     MachineFigure,

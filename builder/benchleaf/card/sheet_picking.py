@@ -1,9 +1,9 @@
 """The picking list: what to take along for one job or several, each thing once and with the jobs that want it."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from typing import NamedTuple
 
 from benchleaf import __version__
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, row
 from benchleaf.card.lists import printed_stations, supply_uses
 from benchleaf.card.model import Card, PartLine

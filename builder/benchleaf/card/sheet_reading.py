@@ -1,6 +1,7 @@
 """The reading sheet of a card: everything that is written down while working by it, in the order of its steps."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.said import row
 from benchleaf.card.model import Card, CardStep, MachineHead, ToolLine
 

@@ -1,6 +1,7 @@
 """The out-of-service tag of a machine: what it says in large, and the blanks for whoever leaves the machine locked."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.card.sheet_base import SheetHead, sheet_head
 from benchleaf.card.sheet_isolation import IsolatorLine, isolator_lines
 from benchleaf.model.machine import Machine

@@ -1,6 +1,6 @@
 """The wiring around a reading as a card carries it: a loop of elements, its nodes with voltages, and the probes."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 
 class WiringPiece(NamedTuple):

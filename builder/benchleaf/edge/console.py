@@ -4,9 +4,7 @@ import io
 import os
 import sys
 from collections.abc import Mapping
-from typing import TextIO
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple, TextIO
 
 CLEAN, FAULTY, USED_WRONGLY, NOT_DONE = 0, 1, 2, 3
 OWN_FAULT = 70

@@ -1,10 +1,10 @@
 """A verdict as text: each finding with its line, its cause and its cure; then one line that sums up."""
 
 from collections.abc import Iterable, Sequence
+from typing import NamedTuple
 from unicodedata import combining, east_asian_width
 
 from benchleaf.base.finding import Finding, Severity
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.build.verdict import READY, Verdict
 from benchleaf.edge.console import visible

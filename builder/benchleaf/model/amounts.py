@@ -2,8 +2,8 @@
 
 import re
 from decimal import Decimal
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.fault import pointed, within
 from benchleaf.model.quantity import DIGITS, Fault, Quantity, fit, parse
 

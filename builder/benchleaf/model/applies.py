@@ -1,6 +1,7 @@
 """Which machines something holds for: serial numbers and options."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.basics import When
 

@@ -8,10 +8,9 @@ import types
 from collections.abc import Callable, Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Annotated, Any, Union, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, Union, get_args, get_origin
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.actions import actions
 from benchleaf.model.amounts import parse_accuracy, parse_gas_current

@@ -1,8 +1,8 @@
 """The electrical circuit of a machine and what its faults do to it."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import (
     EMPTY,

@@ -1,6 +1,7 @@
 """What can hurt: each energy of a machine, its size, what feeds it, how it is isolated and proved gone."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import (

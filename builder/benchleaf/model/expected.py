@@ -1,8 +1,8 @@
 """What a circuit lets one expect: readings at steps, with and without faults, and the voltages at test points."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import EMPTY
 from benchleaf.model.limit import Limit
 

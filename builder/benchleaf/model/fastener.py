@@ -1,6 +1,7 @@
 """A screwed joint: what it holds, its thread and class, how tight and in which order."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import AnyAmount, Length, Ratio, Ref, Torque, Words

@@ -1,6 +1,6 @@
 """A fault: why a text is not read as a quantity, as a value that knows which part of the text to point at."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 LONGEST = 80
 MOST_DIGITS = 15

@@ -1,6 +1,7 @@
 """The step graph of a procedure: stations in written order, and the ways from each."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.procedure import Step
 

@@ -4,8 +4,7 @@ import re
 from collections.abc import Mapping
 from functools import cache
 from itertools import islice, product
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 MOST_VALUES = 200
 

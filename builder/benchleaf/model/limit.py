@@ -1,6 +1,7 @@
 """A limit: the one place where a number to be measured is written."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import AnyAmount, Ratio, Ref, Temperature, Time, Voltage, Words

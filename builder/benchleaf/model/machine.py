@@ -1,8 +1,8 @@
 """One machine: its conditions, energies, parts, places and points, and every number that procedures refer to."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.basics import EMPTY, Current, Mass, Ref, State, When, Words

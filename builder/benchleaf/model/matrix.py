@@ -1,6 +1,6 @@
 """The fault matrix of a procedure: what each question answers under each fault, and what asking costs."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 
 class Column(NamedTuple):

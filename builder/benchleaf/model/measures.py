@@ -7,9 +7,8 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 Power = Literal["on", "off", "either"]

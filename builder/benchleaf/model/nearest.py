@@ -2,8 +2,7 @@
 
 from collections.abc import Iterable
 from difflib import SequenceMatcher, get_close_matches
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 _ALIKE = 0.6
 _SURELY = 0.8

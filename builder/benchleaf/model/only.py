@@ -8,9 +8,8 @@ cover that is not there would have hidden. What loses nothing is returned as it 
 
 from collections.abc import Callable, Collection, Mapping
 from types import MappingProxyType
-from typing import Protocol, TypeVar
+from typing import NamedTuple, Protocol, TypeVar
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import Ref, State
 from benchleaf.model.circuit import Circuit, Fault

@@ -3,7 +3,8 @@
 This is what the energy passes hand to the card: whichever engine makes it, the card reads only this.
 """
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.model.basics import State
 from benchleaf.model.flow import Way
 

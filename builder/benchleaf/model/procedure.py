@@ -1,8 +1,8 @@
 """A procedure as written: steps, where their answers lead, and how the machine is left."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import EMPTY, AnyAmount, Ref, State, Time, Words

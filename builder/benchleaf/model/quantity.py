@@ -7,9 +7,8 @@ Digits may stand in threes parted by U+202F, as the cards print them; no other s
 import re
 from decimal import Context, Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.fault import FAULT_CODES, Fault, pointed, within
 from benchleaf.model.quantity_faults import why_not
 from benchleaf.model.units import Unit, find, instead, same_prefix, unit, usual_unit

@@ -1,8 +1,8 @@
 """The shop: its meters, wrenches, tools, people and house rules (`procedures/shop.yaml`)."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import (
     EMPTY,

@@ -1,8 +1,8 @@
 """Every text for people in a record, with what it is: a command, a question, words that describe, or a label."""
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import Words
 from benchleaf.model.identifiers import is_identifier
 from benchleaf.model.machine import Machine

@@ -9,9 +9,8 @@ from collections.abc import Iterator
 from difflib import get_close_matches
 from fractions import Fraction
 from functools import cache, lru_cache
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, product
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import either, fill, row
 from benchleaf.model.applies import Applies, Serials
 from benchleaf.model.machine import Machine

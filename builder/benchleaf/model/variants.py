@@ -7,9 +7,9 @@ lies side by side and differs in nothing is put together again. So each machine 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import chain, islice, pairwise, product
 from math import prod
+from typing import NamedTuple
 from zlib import crc32
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import EMPTY, Ref
 from benchleaf.model.blanks import every_step, written_steps

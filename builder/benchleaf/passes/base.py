@@ -1,9 +1,9 @@
 """What every pass takes and gives: a case, the facts of earlier passes, a result."""
 
 from collections.abc import Callable, Mapping
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.model.basics import EMPTY
 from benchleaf.model.expected import Expected

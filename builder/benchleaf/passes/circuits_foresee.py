@@ -3,8 +3,8 @@
 import random
 from collections.abc import Mapping
 from math import isinf, nan
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.expected import Foreseen
 from benchleaf.model.flow import Station
 from benchleaf.model.relations import earlier_station

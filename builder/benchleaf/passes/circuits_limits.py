@@ -1,8 +1,8 @@
 """A limit as bounds in SI units, and the side on which a reading lies."""
 
 from math import inf, isinf
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.limit import Limit
 from benchleaf.model.sides import ABOVE, BELOW, OUTSIDE
 from benchleaf.model.units import Unit, unit

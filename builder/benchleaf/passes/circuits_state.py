@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping
 from math import nan
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import EMPTY
 from benchleaf.model.circuit import ElementChange
 from benchleaf.model.flow import Station

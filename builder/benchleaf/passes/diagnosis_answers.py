@@ -1,8 +1,8 @@
 """What each question of a procedure answers under each fault: from the circuit, else from where the card leads."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.expected import Expected
 from benchleaf.model.flow import END, STOP, Flow, Station, Way, outcome_of
 from benchleaf.model.machine import Machine

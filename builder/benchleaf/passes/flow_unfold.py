@@ -1,9 +1,9 @@
 """Blocks put in where they are inserted: first counted, then unfolded, each step with its key and its surroundings."""
 
 from collections.abc import Iterator, Mapping
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.blanks import filled_step
 from benchleaf.model.nearest import nearest
 from benchleaf.model.procedure import Block, Leads, Step

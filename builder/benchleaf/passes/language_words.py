@@ -7,9 +7,8 @@ A group with hyphens is one word, a number with its unit is one word, and a text
 import json
 import re
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.model.units import find
 

@@ -1,8 +1,8 @@
 """The step graph as a graph: which stations can be reached, and from where something can be reached."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.flow import END, STOP, Flow, Station, Way, outcome_of
 

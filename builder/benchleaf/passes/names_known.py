@@ -1,9 +1,9 @@
 """What is declared, by kind of name, and how a name that is not is told."""
 
 from collections.abc import Collection, Iterable, Mapping
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.model.basics import EMPTY, Ref
 from benchleaf.model.machine import Machine

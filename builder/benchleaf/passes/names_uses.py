@@ -1,8 +1,8 @@
 """Every name that a record refers to, with the kinds it may be: the one list that resolving and counting share."""
 
 from collections.abc import Iterable, Iterator
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.applies import Applies
 from benchleaf.model.basics import Ref, State, When, Words
 from benchleaf.model.identifiers import is_identifier, spellings

@@ -5,8 +5,8 @@ All values are exact fractions in base units.
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.energy import Energy
 from benchleaf.model.expected import Expected
 from benchleaf.model.flow import Flow, Station

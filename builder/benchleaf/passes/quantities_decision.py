@@ -9,8 +9,8 @@ where one reading is watched, the error of its zero falls out too.
 from collections.abc import Iterable
 from fractions import Fraction
 from math import sqrt
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import Amount
 from benchleaf.model.limit import Limit
 from benchleaf.model.quantity import Quantity, fit

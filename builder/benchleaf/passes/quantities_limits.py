@@ -3,9 +3,9 @@
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount
 from benchleaf.model.bind import finding_of

@@ -1,9 +1,9 @@
 """With which meter zero is proved: one that is built for the circuit, and that tells zero from the proof's limit."""
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import Amount, Ref
 from benchleaf.model.energy import Energy, Prove
 from benchleaf.model.limit import Limit

@@ -5,8 +5,8 @@ meter's standard uncertainty U/k (JCGM 106:2012, clause 7 and 9.5).
 """
 
 from fractions import Fraction
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.limit import Limit, Process
 from benchleaf.passes.quantities_decision import Decision, Edge
 from benchleaf.passes.quantities_limits import Size, dimension_of, read

@@ -4,9 +4,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from fractions import Fraction
 from itertools import combinations
 from statistics import median
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.model.basics import Amount
 from benchleaf.model.blanks import every_step

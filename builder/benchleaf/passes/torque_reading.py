@@ -1,7 +1,8 @@
 """A screwed joint as its texts are read: thread, class, friction and material, or what is wrong with them."""
 
+from typing import NamedTuple
+
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.model.basics import Amount, Ref, Words
 from benchleaf.model.fastener import Fastener

@@ -1,6 +1,7 @@
 """What must lie ready for a card, as one list: meters, wrenches, aids, tools, spare parts, supplies."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.said import fill, row
 from benchleaf.card.model import Card, PartLine
 from benchleaf.render.abreast import Band, halves, words

@@ -1,6 +1,6 @@
 """The form of a printed card: paper, size of type, margins, and what follows from them for the page."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 # Width and height in millimetres (ISO 216; ANSI/ASME Y14.1 for Letter). A pocket card is an A5 sheet folded to A6.
 _SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4), "pocket": (105.0, 148.0)}

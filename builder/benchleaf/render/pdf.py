@@ -14,11 +14,10 @@ from collections.abc import Mapping
 from datetime import UTC, datetime
 from functools import cache, lru_cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 from urllib.parse import unquote
 from xml.sax.saxutils import escape
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.render import signs
 from benchleaf.render.fault import RenderFault
 from benchleaf.render.typeface import FONTS

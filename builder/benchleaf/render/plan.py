@@ -6,8 +6,8 @@ bad no colour says. The layers and the order in them come from a library for lay
 
 from html import escape
 from textwrap import wrap
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, Wording, fill, row
 from benchleaf.card.model import Card, CardStep
 from benchleaf.card.records import Choice

@@ -6,9 +6,7 @@ are our own, since a card is narrow: every row is as close as the widest one nee
 
 from collections.abc import Mapping, Sequence
 from itertools import pairwise
-from typing import Any
-
-from benchleaf.base.records import NamedTuple
+from typing import Any, NamedTuple
 
 Place = tuple[float, float]
 _ROUNDS = 6

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
 from markupsafe import Markup, escape
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.model import Card
 from benchleaf.render import plan, signs
 from benchleaf.render.html import data_uri, draw

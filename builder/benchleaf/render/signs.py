@@ -6,8 +6,8 @@ from memory.
 
 import json
 from functools import cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.render.fault import RenderFault
 

@@ -5,8 +5,8 @@ Few nodes of SVG, black on white, nothing said by colour; legible at a width of 
 
 from collections.abc import Callable, Iterable
 from html import escape
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import ENGLISH, Wording, fill, row
 from benchleaf.card.wired import Wiring, WiringPiece
 from benchleaf.render.wiring_layout import DOWN, LEFT, LINE, RADIUS, RIGHT, UP, Laid, Layout, Lead, Spot, lay

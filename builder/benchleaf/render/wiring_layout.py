@@ -6,8 +6,8 @@ meter, and along it to the meter. So nothing crosses anything.
 """
 
 from textwrap import wrap
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.wired import Wiring, WiringPiece
 from benchleaf.render.wiring_symbols import Place
 

@@ -1,9 +1,7 @@
 """Symbols of circuit elements as strokes about the middle of a cell, from a library for circuit drawings."""
 
 from functools import cache
-from typing import Any
-
-from benchleaf.base.records import NamedTuple
+from typing import Any, NamedTuple
 
 Place = tuple[float, float]
 Stroke = tuple[Place, ...]

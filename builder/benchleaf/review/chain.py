@@ -2,9 +2,9 @@
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.card.digest import of_bytes
 from benchleaf.review import rules, store

@@ -6,9 +6,8 @@ Everything that would count for nothing afterwards is refused beforehand, with t
 from collections.abc import Mapping
 from pathlib import Path
 from types import MappingProxyType
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.review import store
 from benchleaf.review.chain import Chain, chain
 from benchleaf.review.envelope import seal

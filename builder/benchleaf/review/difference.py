@@ -3,9 +3,8 @@
 from bisect import bisect_left
 from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal, InvalidOperation
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.review.flat import Data, Place, flat, order
 
 # Kinds of things that touch safety whatever is said of them.

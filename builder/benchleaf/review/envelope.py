@@ -8,9 +8,8 @@ import json
 from base64 import b64decode, b64encode
 from binascii import Error
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.digest import canonical
 from benchleaf.review.faults import Damaged
 from benchleaf.review.keys import SigningKey, verifies

@@ -6,9 +6,8 @@ same over revisions, never by their place, and every number of a step is written
 
 import re
 from collections.abc import Iterator, Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.digest import canonical
 
 Data = Mapping[str, Any]

@@ -9,14 +9,13 @@ from base64 import b64decode, b64encode
 from binascii import Error
 from collections.abc import Callable, Mapping
 from secrets import token_bytes
-from typing import Any
+from typing import Any, NamedTuple
 
 from cryptography.exceptions import InvalidSignature, InvalidTag
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey, Ed25519PublicKey
 from cryptography.hazmat.primitives.ciphers.aead import ChaCha20Poly1305
 from cryptography.hazmat.primitives.kdf.scrypt import Scrypt
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.digest import canonical
 from benchleaf.review.faults import Damaged, Refused
 

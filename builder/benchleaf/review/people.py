@@ -5,9 +5,8 @@ a stolen key can't sign backdated: what it signed beyond that point counts for n
 """
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.review.envelope import Envelope, statement
 from benchleaf.review.faults import Damaged
 

@@ -4,9 +4,8 @@ The elements of 21 CFR 11.50 (name, date and time, meaning) and 11.70 (linked to
 """
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.digest import canonical, of_bytes
 from benchleaf.card.digest import digest as card_digest
 from benchleaf.review.envelope import Envelope, statement, subjects

@@ -1,6 +1,7 @@
 """What signatures put on a card: its state, sentences on how long it holds, and the history of its releases."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.said import fill
 from benchleaf.card.model import Card, Issue
 from benchleaf.review.signature import Content, Signature

@@ -7,9 +7,9 @@ there, each by another person and none by a writer of it. Returned, it needs the
 import re
 from collections.abc import Iterable, Sequence
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.review.chain import Chain
 from benchleaf.review.count import counted
 from benchleaf.review.people import People, Rule

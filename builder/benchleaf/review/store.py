@@ -9,9 +9,9 @@ import re
 import secrets
 from contextlib import suppress
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.durable import flush_folder
-from benchleaf.base.records import NamedTuple
 from benchleaf.card.digest import of_bytes
 from benchleaf.review.faults import Refused, Taken
 

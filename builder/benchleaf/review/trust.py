@@ -9,10 +9,9 @@ import os
 from collections.abc import Mapping
 from contextlib import suppress
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.base.span import Span
 from benchleaf.card.digest import of_bytes

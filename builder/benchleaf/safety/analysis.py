@@ -2,8 +2,8 @@
 
 from collections import deque
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import State
 from benchleaf.model.flow import Flow, Way
 from benchleaf.model.machine import Machine

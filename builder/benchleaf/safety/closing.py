@@ -1,8 +1,8 @@
 """The ends of a procedure: how each outcome leaves the machine, and the steps that bring it there."""
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.flow import OUTCOME
 from benchleaf.model.machine import Machine
 from benchleaf.model.plan import Ending, Inserted, Why

@@ -1,6 +1,7 @@
 """What a written step moves: conditions that its action and `sets` change, and loose ends that it opens or closes."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.model.basics import Ref, Setting, State
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure, Step

@@ -1,8 +1,8 @@
 """What is moved to cut energies off: isolators, things that hold, and the letting go of what nothing isolates."""
 
 from functools import lru_cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure

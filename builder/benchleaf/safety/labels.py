@@ -1,8 +1,8 @@
 """The cheapest way to give each step its wish: where each isolator stands locked."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.flow import OUTCOME, Flow
 from benchleaf.model.machine import Machine
 from benchleaf.model.procedure import Procedure

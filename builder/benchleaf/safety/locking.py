@@ -1,8 +1,8 @@
 """What one lockout of a machine consists of: what holds, which isolators move in which order, how long to wait."""
 
 from collections.abc import Iterable, Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import number
 from benchleaf.model.basics import Setting
 from benchleaf.model.machine import Machine

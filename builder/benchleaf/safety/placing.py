@@ -1,8 +1,8 @@
 """What stands in each inserted block: lockouts, proofs and returns of power for the place where they are needed."""
 
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import fill
 from benchleaf.model.flow import Flow, Station, outcome_of
 from benchleaf.model.machine import Machine

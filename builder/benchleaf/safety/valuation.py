@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 from enum import Enum
 from functools import lru_cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.basics import State, When
 from benchleaf.model.machine import Condition, Machine
 

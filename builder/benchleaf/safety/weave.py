@@ -2,8 +2,8 @@
 
 import re
 from collections.abc import Callable, Mapping, Sequence
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.flow import OUTCOME, Flow, Station, Way
 from benchleaf.model.plan import Inserted
 from benchleaf.safety.labels import START, Labels

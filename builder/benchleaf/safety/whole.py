@@ -1,6 +1,7 @@
 """The lockout of a whole machine, for no procedure in particular: away with every energy, prove it, and back."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
+
 from benchleaf.base.span import Span
 from benchleaf.model.basics import EMPTY, Ref, When, Words
 from benchleaf.model.machine import Machine

@@ -1,8 +1,8 @@
 """What each step asks of the machine: locked, with power, or neither; and for which energies."""
 
 from collections.abc import Mapping
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.said import fill
 from benchleaf.model.flow import Flow, Station
 from benchleaf.model.machine import Machine

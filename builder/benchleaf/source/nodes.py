@@ -1,8 +1,7 @@
 """The nodes of a source file: values that know their place."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 
 

@@ -3,9 +3,9 @@
 import os
 import re
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, in_order, stops
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.source import rules_files, rules_format
 from benchleaf.source.nodes import Node, brief

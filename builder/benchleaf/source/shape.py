@@ -1,25 +1,22 @@
 """A tree against the JSON Schema of its kind, and what the schema finds told in the trade's words.
 
 Validating is jsonschema_rs's work; its errors come in no useful order and wording, and only tell which keyword of
-the schema failed where. It takes two starts of Python to load, so that a few files are first looked at without it.
+the schema failed where.
 """
 
 import json
 import re
-import sys
 from collections.abc import Iterator
 from functools import cache
 from itertools import islice
-from typing import TYPE_CHECKING, Any
+from typing import Any
+
+import jsonschema_rs
 
 from benchleaf.base.finding import Finding, in_order
 from benchleaf.base.resources import schema_text
 from benchleaf.source.nodes import Entry, Node
 from benchleaf.source.shape_complaint import Complaint
-from benchleaf.source.shape_sure import Unsure, fits
-
-if TYPE_CHECKING:
-    from jsonschema_rs import Draft202012Validator
 
 # No writer mends more than these in one go, and looking for what was meant takes its time.
 MOST_COMPLAINTS = 200
@@ -37,29 +34,15 @@ _INWARDS = ("items", "additionalProperties", "propertyNames")
 
 def check(node: Node, kind: str) -> tuple[Finding, ...]:
     """Findings where the tree of a file does not have the shape that `schema/KIND.schema.json` asks for."""
+    validator = _validator(kind)
     plain = node.plain()
-    if _surely_right(plain, kind) or _validator(kind).is_valid(plain):
+    if validator.is_valid(plain):
         return ()
     # Only a file with errors pays for the words and the search for what was meant.
     from benchleaf.source.shape_words import told
 
     complaints = tuple(_complaints(kind, node, _bounded(plain))) or tuple(_complaints(kind, node, plain))
     return in_order(told(schema_of(kind), node, complaints))
-
-
-def prepare_for_many() -> None:
-    """Load the library first: from some thirty files on, its speed is worth its start."""
-    for kind in KINDS:
-        _validator(kind)
-
-
-def _surely_right(plain: Any, kind: str) -> bool:
-    if "jsonschema_rs" in sys.modules:
-        return False
-    try:
-        return fits(schema_of(kind), plain, schema_of(kind))
-    except Unsure:
-        return False
 
 
 @cache
@@ -70,10 +53,8 @@ def schema_of(kind: str) -> _Schema:
 
 
 @cache
-def _validator(kind: str) -> "Draft202012Validator":
-    from jsonschema_rs import Draft202012Validator
-
-    return Draft202012Validator(schema_of(kind), validate_formats=True)
+def _validator(kind: str) -> jsonschema_rs.Draft202012Validator:
+    return jsonschema_rs.Draft202012Validator(schema_of(kind), validate_formats=True)
 
 
 def _complaints(kind: str, root: Node, plain: Any) -> Iterator[Complaint]:

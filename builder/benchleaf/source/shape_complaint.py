@@ -1,8 +1,7 @@
 """A keyword of the schema that a value fails, with all that a sentence about it needs."""
 
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.source.nodes import Entry, Node
 
 

@@ -4,9 +4,9 @@ import hashlib
 import re
 import stat
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.source import rules_text as rules
 

@@ -2,10 +2,9 @@
 
 import io
 import re
+from typing import NamedTuple
 
 from babel.messages.pofile import PoFileError, read_po
-
-from benchleaf.base.records import NamedTuple
 
 _BLANK = re.compile(r"\{\w+\}")
 

@@ -7,7 +7,7 @@ import re
 from bisect import bisect_right
 from collections.abc import Callable
 from itertools import accumulate, islice
-from typing import Any
+from typing import Any, NamedTuple
 
 from yaml.error import YAMLError
 from yaml.events import (
@@ -22,7 +22,6 @@ from yaml.events import (
 )
 
 from benchleaf.base.finding import Finding, Related, in_order
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.base.span import Span
 from benchleaf.source import rules_tree as rules
@@ -38,7 +37,8 @@ from benchleaf.source.trouble import word
 __all__ = ["DEEPEST", "LARGEST_ALIAS", "LARGEST_EXPANSION", "Entry", "Node", "Read", "read"]
 
 DEEPEST = 64
-LARGEST_ALIAS, LARGEST_EXPANSION = 100, 1000
+LARGEST_ALIAS = 100
+LARGEST_EXPANSION = 1000
 MOST_FINDINGS = 100
 
 _Place = tuple[int, int]

@@ -1,9 +1,9 @@
 """A parser's complaint with the text around it, and the places in that text."""
 
 import re
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.span import Span
 from benchleaf.source import rules_tree as rules
 

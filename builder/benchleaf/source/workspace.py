@@ -3,9 +3,9 @@
 import os
 import re
 from pathlib import Path
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Related, in_order
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.rules import Rule
 from benchleaf.base.span import Span
 from benchleaf.source import rules_files as rules

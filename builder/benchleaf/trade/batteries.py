@@ -7,8 +7,8 @@ import json
 from collections.abc import Sequence
 from functools import cache
 from itertools import pairwise
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 # Air moves through an opening at 0.1 m/s at least: 1e4/(0.1 · 3600) = 27.8, which the standard rounds to 28.

@@ -4,9 +4,8 @@ import json
 import re
 from difflib import get_close_matches
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.model.units import unit
 from benchleaf.trade.threads import Thread

@@ -8,8 +8,7 @@ minute (Johnson, IRE Transactions on Reliability and Quality Control 9 (1960)).
 from collections.abc import Callable, Mapping, Sequence
 from heapq import heapify, heappop, heappush
 from math import inf, log2
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 UNKNOWN = ""
 # Faults up to which the exact search is tried, and the sets it may look at before it gives way to the rule of thumb.

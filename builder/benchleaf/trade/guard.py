@@ -5,8 +5,7 @@ Limits, readings and uncertainties are floats in one unit; a limit that is not t
 
 import math
 from itertools import pairwise
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 # How many standard deviations away the rest of a normal distribution no longer counts (1e-15).
 _FAR = 8

@@ -6,9 +6,8 @@ shift, for carrying, pushing and pulling, on slippery floors or in heat; nor for
 
 import json
 from functools import cache
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 LOAD_CONSTANT = 23.0

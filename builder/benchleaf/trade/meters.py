@@ -8,8 +8,8 @@ import math
 import re
 from collections.abc import Sequence
 from functools import cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.trade.unread import Unread
 

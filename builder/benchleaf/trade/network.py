@@ -6,8 +6,8 @@ effective values, as far as it meets resistances alone.
 """
 
 from functools import lru_cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.trade.network_parts import AT_REST, Element, Network, Standing, branches
 from benchleaf.trade.network_solve import Shorted, Solution, solve
 

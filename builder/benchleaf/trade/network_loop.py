@@ -6,8 +6,7 @@ carry next to nothing.
 """
 
 from collections.abc import Iterable, Mapping
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 # What an open element costs beside one that conducts, and one through which next to nothing runs.
 _OPEN = 40.0

@@ -2,8 +2,7 @@
 
 from functools import lru_cache
 from math import inf
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 # Kinds that only let a current pass or not.
 SWITCHING = frozenset({"contact", "switch", "fuse"})

@@ -3,8 +3,8 @@
 from collections.abc import Iterable, Mapping
 from functools import lru_cache
 from math import inf, isfinite
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.trade.network import Settled, Trouble, settle
 from benchleaf.trade.network_parts import AT_REST, Branch, Element, Network, Standing, branches, dead
 from benchleaf.trade.network_solve import Shorted, solve

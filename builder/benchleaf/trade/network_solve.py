@@ -2,8 +2,8 @@
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import lru_cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.trade.network_matrix import Singular, Solver, taken_apart
 from benchleaf.trade.network_parts import Branch
 

@@ -9,9 +9,9 @@ import json
 from collections.abc import Mapping, Sequence
 from decimal import Decimal
 from functools import cache
+from typing import NamedTuple
 
 from benchleaf.base import said
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.units import Unit, unit

@@ -6,8 +6,7 @@ the top of a circle, clockwise from the upper left corner of a rectangle, from t
 
 import math
 from collections.abc import Sequence
-
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 PATTERNS = ("circle", "rectangle", "row")
 # Longer than high, as lids are; only the picture depends on it.

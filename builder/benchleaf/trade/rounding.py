@@ -14,9 +14,8 @@ from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
 from math import ceil, floor
-from typing import Literal
+from typing import Literal, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.quantity import Quantity
 from benchleaf.model.units import Unit, unit
 

@@ -3,8 +3,8 @@
 import json
 import math
 from functools import cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.trade.threads import Thread
 

@@ -8,9 +8,8 @@ import math
 import re
 from difflib import get_close_matches
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.trade.unread import Unread, proposed
 

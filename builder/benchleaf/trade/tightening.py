@@ -7,9 +7,8 @@ import json
 import math
 from difflib import get_close_matches
 from functools import cache
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 from benchleaf.trade.threads import Thread
 from benchleaf.trade.unread import Unread, proposed

@@ -1,6 +1,6 @@
 """A text that names nothing in a table of the trade: why, and the nearest that it does hold."""
 
-from benchleaf.base.records import NamedTuple
+from typing import NamedTuple
 
 
 class Unread(NamedTuple):

@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Mapping
 from fractions import Fraction
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.edge.calc import joints, loads, meters, power
 from benchleaf.edge.calc.catalogue import Calculation
 from benchleaf.edge.calc.complaint import Misfit

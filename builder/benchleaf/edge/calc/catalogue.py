@@ -3,8 +3,8 @@
 import json
 from collections.abc import Mapping
 from functools import cache
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.base.resources import table_text
 
 

@@ -1,8 +1,8 @@
 """What is wrong with the arguments of a calculation, as values and as text for standard error."""
 
 from collections.abc import Sequence
+from typing import NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.edge.console import visible
 from benchleaf.model.quantity import Fault
 from benchleaf.model.quantity_rules import rule_of

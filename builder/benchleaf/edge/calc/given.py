@@ -1,9 +1,8 @@
 """The values that a calculation is given, once they are read."""
 
 from collections.abc import Mapping
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.model.quantity import Quantity
 
 T = TypeVar("T")

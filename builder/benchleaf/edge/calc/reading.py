@@ -3,9 +3,8 @@
 import re
 from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
-from typing import Any
+from typing import Any, NamedTuple
 
-from benchleaf.base.records import NamedTuple
 from benchleaf.edge.calc import complaint as told
 from benchleaf.edge.calc.catalogue import Calculation, Key
 from benchleaf.edge.calc.complaint import Complaint

@@ -5,9 +5,9 @@ from hashlib import sha256
 from pathlib import Path
 from threading import Lock
 from types import MappingProxyType
+from typing import NamedTuple
 
 from benchleaf.base.finding import Finding
-from benchleaf.base.records import NamedTuple
 from benchleaf.build import figures
 from benchleaf.build.documents import wording_of
 from benchleaf.build.faults import NoSource
