@@ -5,16 +5,17 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, sync_playwright
-from tests.render.sample_cards import FAULT_FINDING, FIGURES
+from playwright.sync_api import Browser, Page, sync_playwright
+from tests.browser.devices import Desk, Devices
+from tests.render.sample_cards import FAULT_FINDING
 
 from benchleaf.card.records import StepFacts
-from benchleaf.render import html
-from benchleaf.render.theme import load
 
 QUIET = ["--no-sandbox", "--disable-quic", "--disable-background-networking", "--disable-component-update",
          "--disable-sync", "--no-first-run"]  # fmt: skip
-PHONE = {"width": 360, "height": 640}
+# A name that is none of this computer's own leads to it.
+SHOP = "--host-resolver-rules=MAP shop.test 127.0.0.1"
+HANDS = Path(__file__).with_name("hands.js").read_text(encoding="utf-8")
 # What the steps of the sample card lock, open and prove, which the drawing of a card does not need.
 _FACTS = {
     "lock": StepFacts((), locks=("battery-plug",)),
@@ -40,106 +41,59 @@ CARD = _with_facts(FAULT_FINDING)
 def browser() -> Iterator[Browser]:
     """The system's Chromium, or the one that Playwright installed."""
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=QUIET)
+        started = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=[*QUIET, SHOP])
         yield started
         started.close()
 
 
-class Desk:
-    """A phone or tablet on which checklists are opened; it fails at the end if a page asked for anything or erred."""
-
-    def __init__(self, browser: Browser, folder: Path) -> None:
-        """Files are opened from `folder`, as from a shared drive."""
-        self.folder = folder
-        self._browser = browser
-        self._contexts: list[BrowserContext] = []
-        self.asked: list[str] = []
-        self.errors: list[str] = []
-        self.inside = (folder.as_uri(), "data:image/", "blob:")
-
-    def file(self, card, name="checklist.html", theme="daylight") -> Path:
-        """The checklist of a card as a file."""
-        path = self.folder / name
-        path.write_text(html.checklist(card, FIGURES, load(theme)), encoding="utf-8")
-        return path
-
-    def context(self, **settings) -> BrowserContext:
-        """A browser with nothing stored yet."""
-        context = self._browser.new_context(**({"viewport": PHONE} | settings))
-        context.set_default_timeout(5_000)
-        self._contexts.append(context)
-        return context
-
-    def open(self, path: Path | str, context: BrowserContext | None = None, clock: str = "", **settings) -> Page:
-        """The file in a page, once it is ready to be worked on; only the test moves a `clock` that it sets."""
-        page = (context or self.context(**settings)).new_page()
-        page.on("request", lambda request: self.asked.append(request.url))
-        page.on("pageerror", lambda error: self.errors.append(str(error)))
-        page.on("console", lambda line: self.errors.append(line.text) if line.type == "error" else None)
-        if clock:
-            page.clock.install(time=clock)
-        page.goto(path if isinstance(path, str) else path.as_uri())
-        if settings.get("java_script_enabled", True):
-            page.wait_for_selector("body[data-ready]")
-        return page
-
-    def close(self) -> None:
-        """Close all pages and say what went wrong on them."""
-        for context in self._contexts:
-            context.close()
-        assert [url for url in self.asked if not url.startswith(self.inside)] == []
-        assert self.errors == []
+@pytest.fixture(scope="session")
+def devices(browser: Browser, tmp_path_factory) -> Devices:
+    """The devices of all tests."""
+    return Devices(browser, tmp_path_factory.mktemp("devices"))
 
 
 @pytest.fixture
-def desk(browser: Browser, tmp_path: Path) -> Iterator[Desk]:
+def desk(devices: Devices, tmp_path: Path) -> Iterator[Desk]:
     """A fresh desk for each test."""
-    found = Desk(browser, tmp_path)
+    found = Desk(devices, tmp_path)
     yield found
     found.close()
 
 
 class Hand:
-    """A technician at a checklist: begins, reads, answers and presses the main button."""
+    """A technician at a checklist: begins, reads, answers and presses the main button, where a finger could."""
 
     def __init__(self, page: Page) -> None:
         """Works on a page that is ready."""
         self.page = page
 
+    def _do(self, *deed) -> "Hand":
+        self.page.evaluate(HANDS, deed)
+        return self
+
     def begin(self, serial="RC48-417", who="A. Finch") -> "Hand":
         """Confirm the machine and begin."""
-        for box in self.page.query_selector_all("main > .about .require input"):
-            box.check()
-        self.page.fill("[name=serial]", serial)
-        self.page.fill("[name=who]", who)
-        return self.on()
+        return self._do("begin", serial, who)
 
     def on(self, times=1) -> "Hand":
         """Press the main button."""
-        for _ in range(times):
-            self.page.click("#onward")
-        return self
+        return self._do("on", times)
+
+    def fill(self, selector, text) -> "Hand":
+        """Write into a field."""
+        return self._do("fill", selector, text)
 
     def read(self, *values) -> "Hand":
         """Fill in the reading of the current step, each blank brought in sight first."""
-        fields = self.page.locator(".step.current [name^=read-]")
-        for place, value in enumerate(values):
-            if not fields.nth(place).is_visible():
-                shown = next(other for other in range(len(fields.all())) if fields.nth(other).is_visible())
-                self.page.click(f".step.current .other-blanks button >> nth={place - (place > shown)}")
-            fields.nth(place).fill(value)
-        return self
+        return self._do("read", values)
 
     def answer(self, place) -> "Hand":
         """Choose an answer of the current step, and go on."""
-        self.page.check(f".step.current .way:not([hidden]) input >> nth={place}")
-        return self.on()
+        return self._do("answer", place)
 
     def menu(self, words) -> "Hand":
         """Choose a line of the menu."""
-        self.page.click("#menu")
-        self.page.click(f"#panel button:has-text('{words}')")
-        return self
+        return self._do("menu", words)
 
     def locked(self) -> "Hand":
         """From the beginning to step 11: locked and proved dead."""

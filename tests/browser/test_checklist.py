@@ -1,7 +1,6 @@
 """The checklist worked through: readings judged, answers leading on, nothing skipped, nothing left half done."""
 
 from fractions import Fraction
-from itertools import pairwise
 
 import pytest
 from tests.browser.conftest import CARD, Hand
@@ -254,49 +253,3 @@ def test_closing_section_is_entered_from_its_finding_and_ends(hand):
     assert hand.said("#locks").startswith("Nothing is locked.")
     hand.on()
     assert "Finding 5, Loose lead. The machine is left ready for use." in hand.said("#outcome")
-
-
-def test_worked_by_keyboard_alone(hand):
-    page = hand.page
-    for box in page.query_selector_all("main > .about .require input"):
-        box.focus()
-        page.keyboard.press("Space")
-    page.focus("[name=serial]")
-    page.keyboard.type("RC48-417")
-    page.keyboard.press("Tab")
-    page.keyboard.type("A. Finch")
-    page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "step-1"
-    page.focus("#onward")
-    page.keyboard.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "step-2"
-    page.focus("#onward")
-    page.keyboard.press("Enter")
-    page.keyboard.press("Shift+Tab")
-    page.focus("[name=read-2-0]")
-    page.keyboard.type("50.9")
-    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
-    page.keyboard.press("Enter")
-    assert hand.step == 3
-
-
-def test_the_pad_types_as_a_keyboard_would(desk):
-    hand = Hand(desk.open(desk.file(CARD), has_touch=True, is_mobile=True)).begin().on(2)
-    page = hand.page
-    page.tap("[name=read-2-0]")
-    assert page.locator("#pad").is_visible()
-    assert page.get_attribute("[name=read-2-0]", "inputmode") == "none"
-    for key in ("4", "9", ".", "8", "7", "⌫"):
-        page.tap(f"#pad button:text-is('{key}')")
-    assert page.input_value("[name=read-2-0]") == "49.8"
-    for key, text in (("−", "-49.8"), ("−", "49.8"), ("OL", "OL"), ("5", "5"), ("C", "")):
-        page.tap(f"#pad button:text-is('{key}')")
-        assert page.input_value("[name=read-2-0]") == text
-    sizes = page.evaluate(
-        """() => [...document.querySelectorAll("#pad button")].map(each => each.getBoundingClientRect())
-            .map(box => [box.left, box.top, box.width, box.height])"""
-    )
-    assert all(width >= 72 and height >= 72 for _, _, width, height in sizes)
-    assert {round(b[0] - a[0] - a[2]) for a, b in pairwise(sizes) if a[1] == b[1]} == {16}
-    page.tap("#pad button:text-is('Next')")
-    assert not page.locator("#pad").is_visible()

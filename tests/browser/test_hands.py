@@ -1,5 +1,9 @@
-"""Hands and meters: who takes over, a meter past its calibration, one reading at a time, fingers that bounce."""
+"""Hands and meters: keys, mouse and pad, fingers that bounce, who takes over, a meter past its calibration."""
 
+from itertools import pairwise
+
+import pytest
+from playwright.sync_api import Error
 from tests.browser.conftest import CARD, Hand
 from tests.browser.test_mishaps import valid
 
@@ -139,3 +143,92 @@ def test_a_clock_that_runs_ahead_does_not_shorten_a_wait(hand):
     slips = valid(hand)["clock"]
     assert len(slips) == 1 and slips[0]["seconds"] > 2000
     assert hand.next.startswith("Wait: ")
+
+
+def test_worked_by_keyboard_alone(hand):
+    page = hand.page
+    for box in page.query_selector_all("main > .about .require input"):
+        box.focus()
+        page.keyboard.press("Space")
+    page.focus("[name=serial]")
+    page.keyboard.type("RC48-417")
+    page.keyboard.press("Tab")
+    page.keyboard.type("A. Finch")
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "step-1"
+    page.focus("#onward")
+    page.keyboard.press("Enter")
+    assert page.evaluate("document.activeElement.id") == "step-2"
+    page.focus("#onward")
+    page.keyboard.press("Enter")
+    page.keyboard.press("Shift+Tab")
+    page.focus("[name=read-2-0]")
+    page.keyboard.type("50.9")
+    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+    page.keyboard.press("Enter")
+    assert hand.step == 3
+
+
+def test_worked_by_mouse_alone_but_for_what_is_typed(hand):
+    page = hand.page
+    for box in page.query_selector_all("main > .about .require input"):
+        box.check()
+    page.fill("[name=serial]", "RC48-417")
+    page.fill("[name=who]", "A. Finch")
+    page.click("#onward")
+    assert hand.step == 1
+    for step in (2, 2):
+        page.click("#onward")
+        assert hand.step == step
+    page.fill("[name=read-2-0]", "50.9")
+    page.click("#onward")
+    page.fill("[name=entry-3-code]", "none")
+    page.click("#onward")
+    page.check(".step.current .way:not([hidden]) input >> nth=0")
+    page.click("#onward")
+    assert hand.step == 5
+    page.click("#menu")
+    page.click("#panel button:text-is('Show the whole list')")
+    assert page.locator("#step-1 .command").is_visible()
+
+
+COVER = """() => {
+    const sheet = document.body.appendChild(document.createElement("div"));
+    sheet.style.cssText = "position: fixed; inset: 0; z-index: 99";
+}"""
+
+
+def test_hands_do_not_touch_what_no_finger_could(hand):
+    """Else the tests would work through a page that nobody else can."""
+    for spoilt, fault in (
+        ("document.getElementById('onward').disabled = true", "can't be used now"),
+        ("document.getElementById('dock').hidden = true", "does not show"),
+        (COVER, "something lies over"),
+    ):
+        hand.page.evaluate(spoilt)
+        with pytest.raises(Error, match=fault):
+            hand.on()
+        hand.page.reload()
+        hand.page.wait_for_selector("body[data-ready]")
+
+
+def test_the_pad_types_as_a_keyboard_would(desk):
+    hand = Hand(desk.open(desk.file(CARD), has_touch=True, is_mobile=True)).begin().on(2)
+    page = hand.page
+    page.tap("[name=read-2-0]")
+    assert page.locator("#pad").is_visible()
+    assert page.get_attribute("[name=read-2-0]", "inputmode") == "none"
+    for key in ("4", "9", ".", "8", "7", "⌫"):
+        page.tap(f"#pad button:text-is('{key}')")
+    assert page.input_value("[name=read-2-0]") == "49.8"
+    for key, text in (("−", "-49.8"), ("−", "49.8"), ("OL", "OL"), ("5", "5"), ("C", "")):
+        page.tap(f"#pad button:text-is('{key}')")
+        assert page.input_value("[name=read-2-0]") == text
+    sizes = page.evaluate(
+        """() => [...document.querySelectorAll("#pad button")].map(each => each.getBoundingClientRect())
+            .map(box => [box.left, box.top, box.width, box.height])"""
+    )
+    assert all(width >= 72 and height >= 72 for _, _, width, height in sizes)
+    assert {round(b[0] - a[0] - a[2]) for a, b in pairwise(sizes) if a[1] == b[1]} == {16}
+    page.tap("#pad button:text-is('Next')")
+    assert not page.locator("#pad").is_visible()

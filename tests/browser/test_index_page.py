@@ -5,7 +5,7 @@ import re
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from tests.browser.conftest import PHONE
+from tests.browser.devices import PHONE
 
 from benchleaf.render.index import Entry, Group, index
 from benchleaf.render.theme import load

@@ -17,7 +17,7 @@ from threading import Thread
 
 import pytest
 from playwright.sync_api import BrowserType, TimeoutError
-from tests.browser.conftest import CARD, PHONE, QUIET, Hand
+from tests.browser.conftest import CARD, QUIET, Hand
 
 # Kills in one run of the tests; a long run of them is asked for by this variable.
 KILLS = int(os.environ.get("BENCHLEAF_KILLS", "3"))
@@ -68,6 +68,7 @@ def test_two_machines_side_by_side(desk):
     two = one.begin("RC48-500").on()
     assert two.page.input_value("[name=read-2-0]") == ""
     two.menu("Another machine")
+    two.page.wait_for_selector("#jobs .job:has-text('RC48-500')")
     told = two.page.locator("#jobs .job").all_inner_texts()
     assert [line.split(":")[0] for line in told] == ["Go on with RC48-500", "Go on with RC48-417"]
     two.page.click("#jobs .job:has-text('RC48-417')")
@@ -91,7 +92,7 @@ def test_two_tabs_on_one_job_hear_each_other(desk):
 
 
 def test_loud_when_nothing_is_kept(desk):
-    context = desk.context()
+    context = desk.own_context()
     context.add_init_script(
         "Object.defineProperty(window, 'indexedDB', {get() { throw new Error('off'); }});"
         "Object.defineProperty(window, 'localStorage', {get() { throw new Error('off'); }});"
@@ -198,20 +199,15 @@ def test_it_works_from_a_plain_web_server(desk, tmp_path):
     with ThreadingHTTPServer(("127.0.0.1", 0), partial(quiet, directory=str(tmp_path))) as server:
         Thread(target=server.serve_forever, daemon=True).start()
         # Any other name than localhost's is no secure context, as on a shop's network.
-        address = f"http://shop.test:{server.server_port}/checklist.html"
-        browser = desk._browser.browser_type.launch(
-            executable_path=which("chromium"), args=[*QUIET, "--host-resolver-rules=MAP shop.test 127.0.0.1"]
-        )
-        page = browser.new_page(viewport=PHONE)
-        page.goto(address)
-        page.wait_for_selector("body[data-ready]")
+        address = f"http://shop.test:{server.server_port}/"
+        desk.inside = (address, *desk.inside)
+        page = desk.open(f"{address}checklist.html", desk.own_context())
         assert page.evaluate("isSecureContext") is False
         hand = Hand(page).begin()
         page.wait_for_function("() => desk.allKept() && desk.it.places === 2")
         page.reload()
         page.wait_for_selector("body[data-ready]")
         assert hand.step == 1
-        browser.close()
         server.shutdown()
 
 

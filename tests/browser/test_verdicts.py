@@ -2,6 +2,7 @@
 
 import pytest
 from tests.browser.conftest import CARD, Hand
+from tests.browser.devices import Desk
 
 from benchleaf.card.records import BandRow, Grey, MeterBand, Value
 from benchleaf.render.checklist_data import checklist_data
@@ -46,11 +47,9 @@ def reading(band, **changes):
 
 
 @pytest.fixture(scope="module")
-def judged(browser, tmp_path_factory):
+def judged(devices, tmp_path_factory):
     """Judge readings in a page: (reading, typed, earlier, meter, temperature) to side and sentence."""
-    from tests.browser.conftest import Desk
-
-    desk = Desk(browser, tmp_path_factory.mktemp("verdicts"))
+    desk = Desk(devices, tmp_path_factory.mktemp("verdicts"))
     page = desk.open(desk.file(CARD))
 
     def judge(card, *typed, unit="", earlier=(), of="V", meter=None, warmth=""):
