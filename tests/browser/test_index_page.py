@@ -4,7 +4,7 @@ import random
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
+from tests.browser.barriers import barriers
 from tests.browser.devices import PHONE
 
 from benchleaf.render.index import Entry, Group, index
@@ -42,15 +42,15 @@ ANSWERED = """words => {
 }"""
 
 
-def ask(page, words):
+def ask(page, words, patience=5_000):
     page.evaluate("document.getElementById('told').textContent = ''")
     page.fill("#words", words)
-    page.wait_for_function(ANSWERED, arg=words)
+    page.wait_for_function(ANSWERED, arg=words, timeout=patience)
 
 
-@pytest.mark.parametrize(
-    ("words", "first"),
-    [
+def test_a_procedure_is_found_by_complaint_code_part_and_mistyped_words(shown):
+    page = shown(ENTRIES)
+    for words, first in (
         ("drive", "Replace the drive motor"),
         ("will not drive", "Powers up but will not drive"),
         ("wil not dirve", "Powers up but will not drive"),
@@ -62,12 +62,9 @@ def ask(page, words):
         ("crosswise", "Replace the drive motor"),
         ("HT-600", "The table sinks under load"),
         ("trottle", "Powers up but will not drive"),
-    ],
-)
-def test_a_procedure_is_found_by_complaint_code_part_and_mistyped_words(shown, words, first):
-    page = shown(ENTRIES)
-    ask(page, words)
-    assert found(page)[0] == first
+    ):
+        ask(page, words)
+        assert found(page)[0] == first, words
 
 
 def test_what_is_found_goes_back_to_its_place(shown):
@@ -138,7 +135,8 @@ def test_five_thousand_procedures_are_searched_quickly(shown):
         for n in range(5000)
     ]  # fmt: skip
     page = shown([*many, *ENTRIES])
-    ask(page, "wil not dirve")
+    # The first question waits until all words are gathered.
+    ask(page, "wil not dirve", patience=30_000)
     assert found(page)[0] == "Powers up but will not drive"
     took = page.evaluate(
         """async () => {
@@ -156,16 +154,15 @@ def test_five_thousand_procedures_are_searched_quickly(shown):
 
 
 @pytest.mark.parametrize("theme", ["daylight", "sparing"])
-@pytest.mark.parametrize("look", ["light", "dark", "sunlight"])
-def test_no_barrier_is_found_in_any_look(shown, theme, look):
+def test_no_barrier_is_found_in_any_look(shown, theme):
     page = shown(ENTRIES, theme, bypass_csp=True)
-    page.evaluate(f"localStorage.setItem('benchleaf-look', '{look}')")
-    page.reload()
-    assert page.evaluate("document.documentElement.dataset.look") == look
-    for words in ("", "motor"):
-        page.fill("#words", words)
-        response = Axe().run(page, options={"runOnly": ["wcag2a", "wcag2aa", "wcag21aa"]}).response
-        assert [each["id"] for each in response["violations"]] == []
+    for look in ("light", "dark", "sunlight"):
+        page.evaluate(f"localStorage.setItem('benchleaf-look', '{look}')")
+        page.reload()
+        assert page.evaluate("document.documentElement.dataset.look") == look
+        for words in ("", "motor"):
+            ask(page, words)
+            assert barriers(page) == []
 
 
 def test_without_a_chosen_look_the_device_decides(shown):
