@@ -131,8 +131,8 @@ class Desk:
             context.close()
         for device in self._taken:
             self._devices.put_back(device)
-        assert [url for url in self.asked if not url.startswith(self.inside)] == []
-        assert self.errors == []
+        outside = [url for url in self.asked if not url.startswith(self.inside)]
+        assert (outside, self.errors) == ([], []), f"asked for {outside}, erred with {self.errors}"
 
     def _take(self, settings: dict, clocked: bool) -> Device:
         device = self._devices.take({"viewport": PHONE} | settings, clocked)
@@ -153,4 +153,4 @@ class Desk:
 
     def _hear_line(self, line: ConsoleMessage) -> None:
         if line.type == "error":
-            self.errors.append(line.text)
+            self.errors.append(f"{line.text} {line.location.get('url')}")

@@ -62,7 +62,8 @@
 
   const news = new EventSource("/events");
   news.onmessage = (event) => {
-    if (version && event.data !== version) refresh();
+    // The first news too: something may have changed since the page was made.
+    if (event.data !== version) refresh();
     version = event.data;
     lost(false);
   };
