@@ -111,8 +111,9 @@ class Hand:
     @property
     def step(self) -> int:
         """The number of the current step; 0 where it is no step."""
-        found = self.page.locator(".step.current")
-        return int(found.get_attribute("id").removeprefix("step-")) if found.count() else 0
+        return self.page.evaluate(
+            "Number((document.querySelector('.step.current') || {id: '0'}).id.replace('step-', ''))"
+        )
 
     def said(self, selector) -> str:
         """The text there, with plain spaces."""
