@@ -129,9 +129,9 @@ def test_what_is_no_picture_is_refused(hand, tmp_path):
     assert hand.page.evaluate("desk.made().photos") == []
 
 
-def test_printed_with_what_was_filled_in_and_as_a_record(hand):
-    whole_run(hand)
-    page = hand.page
+def test_printed_with_what_was_filled_in_and_as_a_record(desk):
+    page = desk.open(desk.file(CARD), desk.own_context(), clock="2026-06-01T08:00:00")
+    whole_run(Hand(page))
     page.emulate_media(media="print")
     for selector in ("#dock", "#menu", "#pad", "#start"):
         assert page.locator(selector).is_hidden(), selector
