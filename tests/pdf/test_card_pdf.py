@@ -198,8 +198,11 @@ HEADS = {"What can hurt you on this machine", "Wear", "In an emergency", "Have a
 def layout(card, content):
     """Which heads and steps begin on which page: one line a page."""
     starts = {f"{step.number} {step.command}": str(step.number) for step in card.steps}
-    starts |= {head: f"[{head}]" for head in HEADS}
-    return [" ".join(starts[line.strip()] for line in page.extract_text().splitlines() if line.strip() in starts)
+
+    def begins(line):
+        return f"[{line}]" if line in HEADS else next((starts[each] for each in starts if line.startswith(each)), "")
+
+    return [" ".join(filter(None, map(begins, map(str.strip, page.extract_text().splitlines()))))
             for page in pypdf.PdfReader(io.BytesIO(content)).pages]  # fmt: skip
 
 

@@ -275,11 +275,11 @@ def test_card_and_checklist_draw_it_once_and_refer_to_it(silent, draw):
     first, *later = shared.steps
     assets = {step.figure.file: b"<svg/>" for step in silent.steps if step.figure}
     document = draw(silent, assets, load("daylight"))
-    assert document.count('<svg class="wiring"') == len(silent.wiring)
+    assert document.count('<svg class="wiring') == len(silent.wiring)
     assert f"<title>{words(shared)}</title>" in parts(document, first)
     for number in later:
         assert f"Wiring: as drawn at step {first}." in parts(document, number)
-        assert '<svg class="wiring"' not in parts(document, number)
+        assert '<svg class="wiring' not in parts(document, number)
 
 
 def test_the_checklist_folds_the_plan_away(silent):

@@ -15,14 +15,20 @@ Band = tuple[tuple[Item, ...], tuple[Item, ...]]
 # Characters in a line of a column: bold commands, smaller remarks.
 _COMMAND, _REMARK = 42, 52
 # Lines in a column of a band; one tall step may need more.
-_MOST = 13.0
+_MOST = 7.0
 
 
 def bands(steps: Sequence[CardStep]) -> tuple[Band[CardStep], ...]:
-    """The steps in bands, in their order."""
+    """The steps in bands, in their order. One that reads at several pairs of points has a band of its own, with nothing
+    to the right of it."""
     found: list[Band[CardStep]] = []
     waiting: list[CardStep] = []
     for step in steps:
+        if step.reading and len(step.reading.pairs) > 1:
+            found += [halves(waiting, lines)] if waiting else []
+            found.append(((step,), ()))
+            waiting = []
+            continue
         together = [*waiting, step]
         if waiting and tallest(halves(together, lines), lines) > max(_MOST, *map(lines, together)):
             found.append(halves(waiting, lines))

@@ -14,6 +14,8 @@ from benchleaf.render.wiring_symbols import Place, symbol
 
 # Millimetres for a unit where there is room: type of 9 units is 6.9 points.
 _SCALE = 0.27
+# So many units wide at most is a sketch that finds room beside a gauge.
+_SLIM = 160
 _LETTERS = {"voltage": "V", "current": "A", "resistance": "Ω", "capacitance": "F"}
 _SVG = 'xmlns="http://www.w3.org/2000/svg" font-family="Fira Sans, sans-serif"'
 _MOVE = Callable[[Place], Place]
@@ -106,7 +108,8 @@ def _svg(layout: Layout, pen: _Pen, title: str, scale: float) -> str:
     width, height = layout.width, layout.height
     return "".join(
         (
-            f'<svg class="wiring" {_SVG} width="{width * scale:.1f}mm" height="{height * scale:.1f}mm" ',
+            f'<svg class="wiring{" slim" if width <= _SLIM else ""}" {_SVG} width="{width * scale:.1f}mm" ',
+            f'height="{height * scale:.1f}mm" ',
             f'viewBox="0 0 {width:g} {height:g}" font-size="9" fill="currentColor"><title>{escape(title)}</title>',
             f'<path fill="none" stroke="currentColor" stroke-width="1.2" d="{"".join(pen.lines)}"/>',
             '<path fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="4 2" ',
