@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from benchleaf.build import cache, fingerprint, remembered
+from benchleaf.build import cache, classes, fingerprint, remembered
 from benchleaf.build.faults import NoSource
 from benchleaf.build.pipeline import run as judge
 from benchleaf.build.request import Request, silence
@@ -202,14 +202,119 @@ def test_what_lies_elsewhere_does_not_matter(place):
     assert not forget(place, lambda: (place / "notes.yaml").write_text("", "utf-8"))
 
 
+def kept(place):
+    """Name and data of all that is kept for a workspace."""
+    names = [path.name for path in place.joinpath(*cache.FOLDER).iterdir() if len(path.name) == 64]
+    return [(name, cache.read(place, name)) for name in sorted(names)]
+
+
+def verdicts(place):
+    return [(name, data) for name, data in kept(place) if "files" in data]
+
+
 def test_a_file_of_somebody_else_in_its_place_is_none(place):
     request = asked(place, (PROCEDURE,))
     judge(request, silence)
-    (file,) = (path for path in place.joinpath(*cache.FOLDER).iterdir() if len(path.name) == 64)
-    entry = cache.read(place, file.name)
+    (name, entry), *_ = verdicts(place)
     for strange in ([], "text", {}, entry | {"findings": [[]]}, entry | {"files": []}, entry | {"standings": 1}):
-        cache.write(place, file.name, strange)
+        cache.write(place, name, strange)
         assert remembered.recall(request) is None
+
+
+def test_parts_of_somebody_else_are_none(place):
+    request = asked(place, (PROCEDURE,))
+    clean = told(request)
+    ((name, entry),) = [(name, data) for name, data in kept(place) if "parts" in data]
+    assert len(entry["parts"]) == 3
+    for strange in ([], "text", {}, entry | {"parts": 1}, entry | {"parts": {key: [[1]] for key in entry["parts"]}}):
+        for key, _ in verdicts(place):
+            cache.write(place, key, {})
+        cache.write(place, name, strange)
+        assert told(request) == clean
+
+
+def test_parts_of_another_tool_are_none(place, monkeypatch):
+    request = asked(place, (PROCEDURE,))
+    judge(request, silence)
+    assert again(place, request, monkeypatch, PROCEDURE) == ([], [])
+    monkeypatch.setattr(fingerprint, "of_tool", lambda: "another")
+    procedures, machines = again(place, request, monkeypatch, PROCEDURE)
+    assert procedures == ["filter-clean"]
+    assert machines == ["", "df-1"]
+
+
+def counted(seen, name, work):
+    def noted(subject):
+        seen.append(name(subject))
+        return work(subject)
+
+    return noted
+
+
+def again(place, request, monkeypatch, *edited, old="", new=""):
+    """The procedures and the machine files (empty: the shop with its blocks) that a check judges after an edit."""
+    for file in edited:
+        text = (place / file).read_text("utf-8")
+        assert old in text
+        (place / file).write_text(text.replace(old, new) if old else text, "utf-8")
+    procedures, common = [], []
+    with monkeypatch.context() as patch:
+        patch.setattr(classes, "hold", counted(procedures, lambda case: case.procedure.id.name, classes.hold))
+        looked = counted(common, lambda one: str(one.machine.id) if one.machine else "", classes.common)
+        patch.setattr(classes, "common", looked)
+        judge(request, silence)
+    return procedures, common
+
+
+EVERYTHING = (["filter-clean", "mat-clean"], ["", "df-1", "df-2"])
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new", "judged"),
+    [
+        (SECOND, "purpose: ", "purpose: Really ", (["filter-clean", "mat-clean"], ["", "df-2"])),
+        (PROCEDURE, "purpose: ", "purpose: Really ", (["filter-clean"], ["", "df-1"])),
+        (MACHINE, "name: ", "name: New ", (["filter-clean"], ["", "df-1"])),
+        (SHOP, "name: ", "name: New ", EVERYTHING),
+        (BLOCK, "title: ", "title: New ", EVERYTHING),
+        (FIGURE, "viewBox", "viewbox", (["filter-clean"], [])),
+    ],
+)
+def test_only_what_an_edit_can_tell_on_is_judged_again(place, monkeypatch, file, old, new, judged):
+    """The first procedure leads to the second, and so rests on it as well."""
+    request = asked(place, ())
+    judge(request, silence)
+    assert again(place, request, monkeypatch, file, old=old, new=new) == judged
+    assert told(request) == told(asked(place, (), remember=False))
+
+
+def test_an_edit_of_one_procedure_leaves_what_is_common_alone(place, monkeypatch):
+    request = asked(place, (PROCEDURE,))
+    judge(request, silence)
+    assert again(place, request, monkeypatch, PROCEDURE, old="purpose: ", new="purpose: Really ") == (
+        ["filter-clean"],
+        [],
+    )
+
+
+def test_how_the_next_card_begins_is_noticed(place):
+    """What ends in one procedure is held against the beginning of another, and told in the first."""
+    request = asked(place, ())
+    assert "energy.next-card-unready" not in told(request)[0]
+    text = (place / SECOND).read_text("utf-8")
+    (place / SECOND).write_text(text.replace("initial: {switch: off,", "initial: {switch: on,"), "utf-8")
+    assert "energy.next-card-unready" in told(request)[0]
+    assert told(request) == told(asked(place, (), remember=False))
+
+
+def test_a_name_that_comes_near_is_noticed(place):
+    """A link that leads nowhere is told with the nearest name, and rests on all the names there are."""
+    request = asked(place, ())
+    told(request)
+    text = (place / SECOND).read_text("utf-8")
+    (place / "procedures/df-2/nonee.yaml").write_text(text.replace("id: mat-clean", "id: nonee"), "utf-8")
+    assert told(request) == told(asked(place, (), remember=False))
+    assert "`nonee`" in told(request)[0]
 
 
 def test_a_change_of_the_tool_is_noticed(place, tmp_path):
@@ -305,9 +410,7 @@ def test_every_file_that_is_opened_is_watched(tmp_path, paths):
     done = subprocess.run(command, cwd=tmp_path, env=surroundings(), capture_output=True, text=True)
     assert not done.stderr
     opened = [(event, path) for event, path in json.loads(done.stdout.splitlines()[-1]) if path[0] != "."]
-    (entry,) = (
-        cache.read(tmp_path, path.name) for path in tmp_path.joinpath(*cache.FOLDER).iterdir() if len(path.name) == 64
-    )
+    ((_, entry),) = verdicts(tmp_path)
     assert sorted(path for event, path in opened if event == "open") == sorted(entry["files"])
     assert any(path.endswith(".svg") for path in entry["files"])
     folders = {path for event, path in opened if event != "open"}

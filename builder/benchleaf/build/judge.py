@@ -1,14 +1,16 @@
 """Stage 4: every pass over every procedure that is wanted, what is waived taken out, and who is stopped by what."""
 
 from collections.abc import Iterable, Mapping
+from functools import partial
 from types import MappingProxyType
 from typing import NamedTuple
 
 from benchleaf.base.finding import Finding, Severity, in_order, stops
 from benchleaf.base.span import Span
-from benchleaf.build import classes, translations, waivers
+from benchleaf.build import classes, parts, translations, waivers
 from benchleaf.build.classes import Held
 from benchleaf.build.gather import Key, Loaded, Shelf, used_blocks
+from benchleaf.build.parts import Parts
 from benchleaf.build.request import Tell
 from benchleaf.build.rules import all_rules
 from benchleaf.build.verdict import READY, STOPPED, Standing, Verdict
@@ -21,7 +23,8 @@ from benchleaf.passes.base import Case, Common, Facts
 class Judged(NamedTuple):
     """A wanted procedure after all passes.
 
-    `classes` are those of the machines that it is for; there is none where it or what it stands on has no meaning yet.
+    `classes` are those of the machines that it is for; there is none where it or what it stands on has no meaning yet,
+    or where its findings were known from before.
     """
 
     key: Key
@@ -47,9 +50,10 @@ class Judgement(NamedTuple):
     common: tuple[Finding, ...]
 
 
-def judge(shelf: Shelf, tell: Tell) -> Judgement:
-    """Run all passes."""
-    common = _common(shelf)
+def judge(shelf: Shelf, tell: Tell, known: Parts | None = None) -> Judgement:
+    """Run all passes, except where it is `known` what they find."""
+    known = known or Parts()
+    common = _common(shelf, known)
     by_file: dict[str, list[Finding]] = {}
     for finding in common:
         by_file.setdefault(finding.span.file, []).append(finding)
@@ -57,7 +61,7 @@ def judge(shelf: Shelf, tell: Tell) -> Judgement:
     for number, key in enumerate(shelf.judged):
         tell("check", "/".join(key), number, len(shelf.judged))
         try:
-            judged.append(_judge(key, shelf, by_file))
+            judged.append(_judge(key, shelf, by_file, known))
         except Exception as error:
             error.add_note(f"while checking {shelf.procedures[key].file}")
             raise
@@ -77,7 +81,7 @@ def verdict(shelf: Shelf, judgement: Judgement) -> Verdict:
     return Verdict(in_order(found), tuple(one.standing for one in judged), MappingProxyType(lines))
 
 
-def _common(shelf: Shelf) -> tuple[Finding, ...]:
+def _common(shelf: Shelf, known: Parts) -> tuple[Finding, ...]:
     """What is wrong with the files, the shop, the blocks and the machines, whoever uses them."""
     found = [*shelf.survey.findings]
     for loaded in shelf.loaded():
@@ -87,13 +91,15 @@ def _common(shelf: Shelf) -> tuple[Finding, ...]:
         blocks = _records(shelf.blocks)
         machines = tuple(each.record for each in shelf.machines.values() if each.record and shelf.complete)
         found += translations.of_shop(shop)
-        subjects = [Common(shop, None, blocks, _all_of(shelf, None), machines=machines)]
+        whole = Common(shop, None, blocks, _all_of(shelf, None), machines=machines)
+        subjects: list[tuple[str | None, Common]] = [(None, whole)]
         for folder, machine in shelf.machines.items():
             if machine.record is not None:
                 assets = shelf.album.assets(folder, _shown_by(machine.record))
-                subjects.append(Common(shop, machine.record, blocks, _all_of(shelf, folder), assets))
-        for subject in subjects:
-            found += classes.common(subject)
+                subjects.append((folder, Common(shop, machine.record, blocks, _all_of(shelf, folder), assets)))
+        for name, subject in subjects:
+            rests_on = parts.of_common(name, shelf, subject.assets)
+            found += known.findings(rests_on, partial(classes.common, subject))
     return in_order(found)
 
 
@@ -105,7 +111,7 @@ def _all_of(shelf: Shelf, folder: str | None) -> tuple[Procedure, ...]:
     return tuple(records) if all(records) else ()
 
 
-def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judged:
+def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]], known: Parts) -> Judged:
     loaded = shelf.procedures[key]
     machine = shelf.machines.get(key[0])
     blocks = used_blocks(loaded.record.steps if loaded.record else (), shelf.blocks)
@@ -116,7 +122,7 @@ def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judg
     own = by_file.get(loaded.file, [])
     if machine is None or any(each.record is None for each in (loaded, *below)):
         return _judged(key, loaded, [*stopping, *own])
-    held, more = classes.hold(_case(key, shelf, loaded))
+    held, more = _held(key, shelf, loaded, known)
     more += translations.of_procedure(
         loaded.record,
         _used(blocks, shelf),
@@ -124,9 +130,22 @@ def _judge(key: Key, shelf: Shelf, by_file: Mapping[str, list[Finding]]) -> Judg
         shelf.translations.get(key, ()),
         ready=not stops((*stopping, *own, *more)),
     )
-    known = {rule.slug: rule for rule in all_rules()} if loaded.record.waive else {}
-    rest = waivers.apply(loaded.record.waive, dict.fromkeys((*own, *more)), known, shelf.today).findings
+    rules = {rule.slug: rule for rule in all_rules()} if loaded.record.waive else {}
+    rest = waivers.apply(loaded.record.waive, dict.fromkeys((*own, *more)), rules, shelf.today).findings
     return _judged(key, loaded, [*stopping, *rest])._replace(classes=held)
+
+
+def _held(key: Key, shelf: Shelf, loaded: Loaded, known: Parts) -> tuple[tuple[Held, ...], list[Finding]]:
+    """What all passes make of a procedure; no classes where only their findings are known, and nothing else is due."""
+    # A card is compiled from the facts of the passes, to hold its translations against it.
+    if not known.remembers or key in shelf.translations:
+        return classes.hold(_case(key, shelf, loaded))
+    near = parts.siblings(key, shelf)
+    case = _case(key, shelf, loaded)
+    # Of those to which nothing leads, the passes are shown no more than the findings are said to rest on.
+    case = case._replace(procedures=_siblings(key, shelf, near | {key}))
+    rests_on = parts.of_procedure(key, shelf, near, case.assets)
+    return (), [*known.findings(rests_on, lambda: classes.hold(case)[1])]
 
 
 def _judged(key: Key, loaded: Loaded, found: Iterable[Finding]) -> Judged:
@@ -141,7 +160,7 @@ def _case(key: Key, shelf: Shelf, loaded: Loaded) -> Case:
         shelf.machines[key[0]].record,
         loaded.record,
         _records(shelf.blocks),
-        _siblings(key, shelf),
+        _siblings(key, shelf, frozenset(shelf.procedures)),
         shelf.album.assets(key[0], shown(loaded.record, shelf)),
     )
 
@@ -159,10 +178,14 @@ def _shown_by(machine: Machine) -> tuple[str, ...]:
     return (machine.figure.file.name,) if machine.figure else ()
 
 
-def _siblings(key: Key, shelf: Shelf) -> Mapping[str, Procedure]:
-    """All procedures by id; where two machines have one of the same id, the own machine's counts."""
+def _siblings(key: Key, shelf: Shelf, known: frozenset[Key]) -> Mapping[str, Procedure]:
+    """All procedures by id; where two machines have one of the same id, the own machine's counts.
+
+    Those that are not `known` are there, and nothing else is known of them.
+    """
     others = sorted(shelf.procedures, key=lambda other: other[0] == key[0])
-    return MappingProxyType({other[1]: shelf.procedures[other].record or _unknown(other, shelf) for other in others})
+    records = {other: shelf.procedures[other].record if other in known else None for other in others}
+    return MappingProxyType({other[1]: record or _unknown(other, shelf) for other, record in records.items()})
 
 
 def _unknown(key: Key, shelf: Shelf) -> Procedure:

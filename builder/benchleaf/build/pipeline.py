@@ -5,7 +5,7 @@ The numbers are those that progress, docstrings and DEVELOPERS.md use.
 
 from typing import TYPE_CHECKING, NamedTuple
 
-from benchleaf.build import remembered
+from benchleaf.build import parts, remembered
 from benchleaf.build.gather import gather
 from benchleaf.build.judge import judge, verdict
 from benchleaf.build.request import Request, Tell
@@ -47,12 +47,14 @@ def run(request: Request, tell: Tell) -> Made:
     # 1 survey, 2 read, 3 assemble: which files belong, what they say, what it means.
     shelf = gather(request)
     # 4 passes, 5 waivers: what is wrong, and what of that somebody answers for.
-    judgement = judge(shelf, tell)
+    known = parts.of_request(request)
+    judgement = judge(shelf, tell, known)
     told = verdict(shelf, judgement)
     making = request.making
     if making is None:
         if request.remember:
             remembered.keep(request, shelf.survey, shelf.files(), told)
+            known.keep()
         return Made(told)
 
     # Drawing takes libraries that cost half a second, and that a check must work without.

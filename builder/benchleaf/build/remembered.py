@@ -77,7 +77,7 @@ def _pointed_at(verdict: Verdict) -> dict[str, dict[int, str]]:
 
 
 def _verdict(entry: Mapping[str, Any]) -> Verdict:
-    findings = tuple(_finding(*each) for each in entry["findings"])
+    findings = tuple(finding_of(*each) for each in entry["findings"])
     standings = tuple(
         Standing(id_, machine, file, status, tuple(by)) for id_, machine, file, status, by in entry["standings"]
     )
@@ -85,7 +85,8 @@ def _verdict(entry: Mapping[str, Any]) -> Verdict:
     return Verdict(findings, standings, MappingProxyType(lines))
 
 
-def _finding(*parts: Any) -> Finding:
+def finding_of(*parts: Any) -> Finding:
+    """A finding from what JSON makes of it."""
     slug, severity, span, sentence, why, mend, related, change = parts
     others = tuple(Related(Span(*place), told) for place, told in related)
     return Finding(slug, Severity(severity), Span(*span), sentence, why, mend, others, change)
