@@ -1,5 +1,7 @@
 """Each of the eight points on a small rig: the honest card is confirmed, and what is wrong is told where it stands."""
 
+import copy
+
 import pytest
 from tests.proof.demo_cards import exchanged, step_of, steps_of, without
 from tests.proof.drawn_cards import PAIRS, condition, step
@@ -369,7 +371,7 @@ def test_a_trial_of_the_tester_serves_all_readings_between():
     """Voltage of another energy between two trials breaks nothing off, whatever hangs on what."""
     facts = facts_with("energies", "charge", prove=PROVE | {"pairs": [["C", "N"]]}, when=[{"key": ["on"]}])
     second = step("zero-2", "measure", "probe", "prove", energies=["charge"], measure="dc-voltage", pairs=[("C", "N")])
-    lockout = [*LOCKOUT[:8], (second, [WAY_OUT]), *LOCKOUT[8:]]
+    lockout = copy.deepcopy([*LOCKOUT[:8], (second, [WAY_OUT]), *LOCKOUT[8:]])
     for each, _ in lockout:
         if each["key"] in ("tester-1", "tester-2"):
             each["facts"]["energies"] = ["wiring", "charge"]

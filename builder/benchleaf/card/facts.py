@@ -7,7 +7,7 @@ the procedure and the plan, and nothing from the analysis.
 from typing import Any
 
 from benchleaf.card.records import StepFacts, WayOut
-from benchleaf.model.basics import State, When
+from benchleaf.model.basics import Amount, State, When
 from benchleaf.model.energy import Energy, Prove
 from benchleaf.model.flow import Station
 from benchleaf.model.machine import Condition, Machine
@@ -17,6 +17,8 @@ from benchleaf.passes.base import Case
 from benchleaf.safety.effects import LooseEnd, loose_ends, moves
 from benchleaf.safety.reach import AIRING, met, nearness, parts_of, reach_of
 from benchleaf.safety.sizes import highest_voltage
+from benchleaf.safety.thresholds import all_tightened
+from benchleaf.safety.warnings import standing_exposures
 
 Data = dict[str, Any]
 
@@ -78,8 +80,29 @@ def _energy(energy: Energy) -> Data:
         "fed_by": [ref.name for ref in energy.fed_by],
         "held_by": [ref.name for ref in energy.held_by],
         "relieve": energy.relieve is not None,
+        "lets_go": _state(energy.relieve.sets) if energy.relieve is not None else {},
         "waits": any((energy.cools_in, energy.bleed, energy.relieve and energy.relieve.for_)),
+        "lasts": _number(energy.cools_in) or (_number(energy.relieve.for_) if energy.relieve is not None else 0.0),
+        "bleeds": _bleeding(energy),
         "prove": _prove(energy.prove) if energy.prove else None,
+    }
+
+
+def _number(amount: Amount | None) -> float:
+    """A size in its base unit, 0 where the machine file does not state it."""
+    return amount.quantity.number() if amount is not None else 0.0
+
+
+def _bleeding(energy: Energy) -> Data | None:
+    """What decides how long a charge takes to bleed away, in F, ohm and V; tolerances are shares, null if unstated."""
+    if energy.kind.name != "capacitor" or not (energy.bleed and energy.capacitance and energy.highest):
+        return None
+    return {
+        "farads": _number(energy.capacitance),
+        "within": _number(energy.tolerance) if energy.tolerance else None,
+        "ohms": _number(energy.bleed),
+        "bleed_within": _number(energy.bleed_tolerance) if energy.bleed_tolerance else None,
+        "volts": _number(energy.highest),
     }
 
 
@@ -105,6 +128,8 @@ def _prove(prove: Prove) -> Data:
     return {
         "measure": prove.measure,
         "pairs": [[ref.name for ref in pair] for pair in prove.between],
+        "below": str(prove.below.quantity.value) if prove.below is not None else "",
+        "unit": prove.below.quantity.unit.symbol if prove.below is not None else "",
         "look": bool(prove.look or (prove.gauge and not prove.measure)),
         "try": bool(prove.try_),
         "sees": [ref.name for ref in prove.sees],
@@ -135,6 +160,7 @@ def step_facts(case: Case, planned: Planned, station: Station | None) -> StepFac
             energies=step.energies,
             locks=step.locks,
             measure=step.proof.measure if step.proof else "",
+            exposed=standing_exposures(case.machine, all_tightened(case.shop), None, step),
         )
     assert station is not None
     written, machine = station.step, case.machine
@@ -158,6 +184,7 @@ def step_facts(case: Case, planned: Planned, station: Station | None) -> StepFac
         leads="back" if current_by_leads(machine, written) else "",
         airs=any(ref.name == AIRING for ref in written.hazards),
         seconds=int(written.for_.quantity.number()) if written.for_ is not None else 0,
+        exposed=standing_exposures(machine, all_tightened(case.shop), written, None),
     )
 
 

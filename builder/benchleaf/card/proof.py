@@ -1,7 +1,7 @@
 """The independent verifier: what of a card can't be confirmed from the facts that the card itself carries.
 
 It shares no code with what makes cards. It reads plain card data, follows every path in its own loop, and answers the
-eight points of POINTS. Not judged, because a card does not carry it: whether waits are long enough.
+eight points of POINTS.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -19,6 +19,7 @@ from benchleaf.card.proof_moves import access_doubts, isolator_doubts, loose_dou
 from benchleaf.card.proof_order import order_doubts
 from benchleaf.card.proof_reach import Meeting, doubts_of, meetings
 from benchleaf.card.proof_read import read_sheet
+from benchleaf.card.proof_said import said_doubts
 from benchleaf.card.proof_stand import Standing
 from benchleaf.card.proof_text import text_doubts, together_doubts
 from benchleaf.card.proof_walk import Tangled
@@ -62,6 +63,7 @@ def _all(sheet: Sheet, written: Sequence[tuple[str, str]]) -> Iterator[Doubt]:
     yield from fault_doubts(sheet)
     yield from battery_doubts(sheet)
     yield from lead_doubts(sheet)
+    yield from said_doubts(sheet)
 
 
 def _energies(sheet: Sheet) -> Iterator[Doubt]:

@@ -45,10 +45,24 @@ def _uncounted(sheet: Sheet) -> Iterator[Doubt]:
     for step in sheet.steps:
         for key, energy in sheet.energies.items():
             close = step.nearness == "hands" or (step.nearness == "probe" and energy.kind in ELECTRICAL)
-            within = close and not step.role and energy.reach == "touch" and _exposed(sheet, step, key)
+            within = close and not step.role and _within(sheet, step, key)
             if within and energy.stays_live and key not in step.stays:
                 sentence = f"The {energy.name} stays live within reach, and the card does not say so."
                 yield at_step(sheet, 1, step.at, sentence, (), key)
+
+
+def _within(sheet: Sheet, step: Step, key: str) -> bool:
+    """Whether an energy reaches who does the step: by the parts in hand, by those around them, or from afar."""
+    energy = sheet.energies[key]
+    if step.nearness == "probe":
+        return _exposed(sheet, step, key)
+    if energy.reach in ("near", "zone"):
+        return True
+    if not step.parts:
+        return step.action not in ("open", "close", "place", "take")
+    places = {sheet.parts[name].place for name in step.parts if name in sheet.parts} - {""}
+    around = (part for part in sheet.parts.values() if part.place in places)
+    return _exposed(sheet, step, key) or any(key == each for part in around for each, _ in part.exposes)
 
 
 def _first(

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from benchleaf.card.proof_cone import Group, State
 from benchleaf.card.proof_doubts import Doubt, at_step
 from benchleaf.card.proof_facts import LOST, OUT, STOP, End, Sheet, words
+from benchleaf.card.proof_runs import LEAVING
 from benchleaf.card.proof_stand import LOCK, Standing
 from benchleaf.card.proof_values import ANY, Cone
 from benchleaf.card.proof_walk import Taken, explore, path_to
@@ -42,6 +43,13 @@ def end_doubts(sheet: Sheet, standing: Standing) -> Iterator[Doubt]:
     for end in sheet.ends:
         if end.leave == "as-final":
             yield from _as_final(sheet, standing, end)
+    for section in dict.fromkeys(closing for closing in sheet.closings.values() if closing):
+        alike = [key for key, closing in sheet.closings.items() if closing == section]
+        steps = [step for step in sheet.steps if step.section == section]
+        if len({sheet.leaves[key] for key in alike}) > 1:
+            yield Doubt(4, "", 0, "", f"The findings {', '.join(alike)} end alike and leave the machine differently.")
+        elif sheet.leaves[alike[0]] == "as-final" and any(step.role in LEAVING for step in steps):
+            yield Doubt(4, "", 0, "", f"The finding `{alike[0]}` tags the machine and calls it ready.")
 
 
 def _as_final(sheet: Sheet, standing: Standing, end: End) -> Iterator[Doubt]:

@@ -37,7 +37,7 @@ class Condition(NamedTuple):
 
 
 class Prove(NamedTuple):
-    """How the machine says that an energy is proved gone."""
+    """How the machine says that an energy is proved gone; `below` which number of its `unit` a reading must lie."""
 
     measure: str
     pairs: frozenset[frozenset[str]]
@@ -45,6 +45,18 @@ class Prove(NamedTuple):
     try_: bool
     sees: tuple[str, ...]
     access: tuple[str, ...]
+    below: str = ""
+    unit: str = ""
+
+
+class Bleeding(NamedTuple):
+    """A charge that bleeds away, in F, ohm and V; the tolerances as shares."""
+
+    farads: float
+    within: float
+    ohms: float
+    bleed_within: float
+    volts: float
 
 
 class Energy(NamedTuple):
@@ -67,6 +79,9 @@ class Energy(NamedTuple):
     chemistry: str = ""
     parted: tuple[Setting, ...] = ()
     lengths: int = 1
+    lets_go: tuple[Setting, ...] = ()
+    lasts: float = 0.0
+    bleeds: Bleeding | None = None
 
 
 class Part(NamedTuple):
@@ -88,7 +103,9 @@ class Way(NamedTuple):
 class Step(NamedTuple):
     """A step as the proof sees it. `assigns` are values after it (None: any), things' own settings included.
 
-    `told` are the keys of its warnings; `leads` whether a reading of current ends with the leads back.
+    `told` are the keys of its warnings, `exposed` of those that it needs, `warned_for` those with the number of the
+    step that they were made for; `leads` whether a reading of current ends with the leads back; `waited` how long an
+    inserted wait lasts, in s; `high` up to which number of which unit a reading is good.
     """
 
     at: int
@@ -121,6 +138,10 @@ class Step(NamedTuple):
     leads: bool = False
     airs: bool = False
     seconds: int = 0
+    waited: float = 0.0
+    high: tuple[str, str] | None = None
+    exposed: tuple[str, ...] = ()
+    warned_for: tuple[tuple[str, int], ...] = ()
 
     @property
     def tester(self) -> bool:

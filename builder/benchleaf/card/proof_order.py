@@ -90,11 +90,11 @@ def _after(step: Step, run: Run) -> Run:
         return Run(told=run.told, opened=opened, again=HELD if step.hold else "", valves=valves)
     if kind != run.kind:
         run = _begun(run)
-    tester = 0
-    if step.tester:
-        tester = 0 if run.tester == 2 else 1
+    tester, tried, read = 0, frozenset[str](), frozenset[str]()
+    if step.tester and run.tester != 2:
+        tester, tried = 1, frozenset(step.energies)
     elif step.role == "prove" and step.measure in VOLTAGES:
-        tester = 2
+        tester, tried, read = 2, run.tried, run.read | set(step.energies)
     role = step.role or "access"
     return Run(
         kind=kind,
@@ -109,6 +109,8 @@ def _after(step: Step, run: Run) -> Run:
         again=HELD if step.hold else run.again,
         valves=run.valves | set(step.assigns) if role == "relieve" else run.valves - set(step.assigns),
         freed=run.freed | set(step.locks) if role == "unlock" else run.freed,
+        tried=tried,
+        read=read,
     )
 
 
@@ -140,6 +142,8 @@ def _faults(sheet: Sheet, owed: tuple[Owed, ...], index: int, run: Run) -> Itera
     kind, rank = _place(step) if step else ("", 0)
     if run.tester == 2 and not (step and step.role == "prove" and between(step)):
         yield 3, "The voltage tester is not tried again on the proving unit right after the reading."
+    if step and step.tester and run.tester == 2 and run.read - set(step.energies):
+        yield 3, "The voltage tester is not tried again for all that was read."
     if run.kind == BACK and POWER in run.done and "tell-back" not in run.done and kind != BACK:
         yield 2, "Power comes back, and people are not told before the next thing happens."
     if run.kind == BACK and kind != BACK and POWER in run.done:
@@ -204,6 +208,8 @@ def _lockout(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:
         yield 2, "Proving comes when work has already begun."
     if step.role == "prove" and step.measure in VOLTAGES and not run.tester:
         yield 3, "The voltage tester is not tried on the proving unit right before the reading."
+    if step.role == "prove" and step.measure in VOLTAGES and run.tester and set(step.energies) - run.tried:
+        yield 3, "The voltage tester was not tried for what is read here."
 
 
 def _return(sheet: Sheet, step: Step, run: Run) -> Iterator[tuple[int, str]]:

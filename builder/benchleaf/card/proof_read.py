@@ -8,6 +8,7 @@ from benchleaf.card.proof_facts import (
     LOST,
     OUT,
     STOP,
+    Bleeding,
     Condition,
     End,
     Energy,
@@ -21,6 +22,9 @@ from benchleaf.card.proof_facts import (
 )
 
 Plain = Mapping[str, Any]
+
+# Tolerance of capacitor and bleed resistor where none is stated. Common practice, no source.
+USUAL_TOLERANCE = 0.2
 
 
 def read_sheet(card: Plain) -> Sheet:
@@ -96,7 +100,19 @@ def _energy(key: str, each: Plain, name: str) -> Energy:
         chemistry=each.get("chemistry", ""),
         parted=tuple(parted["when"].items()) if parted else (),
         lengths=parted["into"] if parted else 1,
+        lets_go=tuple(each.get("lets_go", {}).items()),
+        lasts=float(each.get("lasts", 0)),
+        bleeds=_bleeding(each.get("bleeds")),
     )
+
+
+def _bleeding(bleeds: Plain | None) -> Bleeding | None:
+    if not bleeds:
+        return None
+    within, bleed_within = (
+        USUAL_TOLERANCE if bleeds[name] is None else float(bleeds[name]) for name in ("within", "bleed_within")
+    )
+    return Bleeding(float(bleeds["farads"]), within, float(bleeds["ohms"]), bleed_within, float(bleeds["volts"]))
 
 
 def _prove(prove: Plain) -> Prove:
@@ -107,6 +123,8 @@ def _prove(prove: Plain) -> Prove:
         try_=prove["try"],
         sees=tuple(prove["sees"]),
         access=tuple(prove["access"]),
+        below=prove.get("below", ""),
+        unit=prove.get("unit", ""),
     )
 
 
@@ -197,4 +215,20 @@ def _step(index: int, section: Plain, step: Plain, conditions: Mapping[str, Cond
         leads=facts.get("leads", "") == "back" and bool(step.get("info", "")),
         airs=facts.get("airs", False),
         seconds=facts.get("seconds", 0),
+        waited=float(step["wait"]["value"]) if step.get("wait") else 0.0,
+        high=_high(reading) if reading else None,
+        exposed=tuple(facts.get("exposed", ())),
+        warned_for=tuple(_made_for(warn) for warn in step["warnings"]),
     )
+
+
+def _high(reading: Plain) -> tuple[str, str] | None:
+    """Up to which number, in which unit, a reading is good."""
+    high = (reading.get("band") or {}).get("high")
+    return (high["value"], high["unit"]) if high else None
+
+
+def _made_for(warn: Plain) -> tuple[str, int]:
+    """A warning's key and the number of the step that its reason names, 0 for none."""
+    number = warn.get("reason", {}).get("step", "").removeprefix("step ")
+    return warn["key"], int(number) if number.isdecimal() else 0

@@ -47,8 +47,8 @@ class Run(NamedTuple):
 
     `tester`: 0, 1 tried, 2 voltage measured since. `done` are the roles of this run, `moved` what it isolated, `shut`
     the controls that it shut down, `shown` what it let go or proved of which energy, `freed` what it unlocked. `valves`
-    are what letting go has moved. `again` says why proving may begin anew: somebody else held the work up just now
-    (HELD), or an energy may have come back (WORN).
+    are what letting go has moved. `tried` is what the tester was tried for, `read` what it has read since. `again` says
+    why proving may begin anew: somebody else held the work up just now (HELD), or an energy may have come back (WORN).
     """
 
     kind: str = ""
@@ -63,6 +63,8 @@ class Run(NamedTuple):
     again: str = ""
     valves: frozenset[str] = frozenset()
     freed: frozenset[str] = frozenset()
+    tried: frozenset[str] = frozenset()
+    read: frozenset[str] = frozenset()
 
 
 class Owed(NamedTuple):

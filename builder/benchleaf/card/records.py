@@ -225,7 +225,8 @@ class StepFacts(NamedTuple):
     loose ends as `action:name`; `parts` those that the person comes to; `live` energies that are meant to be there;
     `energies` those that an inserted step proves or lets go, `locks` the isolators that it locks or frees. `stays` are
     energies within reach that stay live; `leads` says `back` where a reading of current ends with the leads back in the
-    voltage sockets; `airs` that the room is aired, `seconds` how long it lasts (0: not stated).
+    voltage sockets; `airs` that the room is aired, `seconds` how long it lasts (0: not stated); `exposed` the keys of
+    the warnings that it needs whatever stands how.
     """
 
     ways: tuple[WayOut, ...]
@@ -246,3 +247,4 @@ class StepFacts(NamedTuple):
     leads: str = ""
     airs: bool = False
     seconds: int = 0
+    exposed: tuple[str, ...] = ()

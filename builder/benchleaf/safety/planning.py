@@ -132,12 +132,16 @@ def _plan(
     limits: Mapping[str, Quantity],
 ) -> Plan:
     made, tails = closed
-    steps = [each for run in runs for each in run.steps]
+    steps = _to_closings(
+        [*(each for run in runs for each in run.steps), *(each for tail in tails for each in tail)], closed
+    )
     warned = place_warnings(Context(machine, print_quantity, woven.during, gone, limits), steps)
     sections = [_section(place, machine, labels, run, warned) for place, run in enumerate(runs, 1)]
     for place, (closing, tail) in enumerate(zip(made, tails, strict=True), 1):
         if tail:
-            planned = tuple(Planned(each.key, each.ways, inserted=each.step) for each in tail)
+            planned = tuple(
+                Planned(each.key, each.ways, inserted=each.step, warnings=warned.get(each.key, ())) for each in tail
+            )
             sections.append(PlanSection(f"closing-{place}", "closing", say(f"section-{closing.kind}"), planned))
     locked = _ever_locked(machine, labels, made)
     named = _named(machine, warned, locked)
@@ -149,6 +153,16 @@ def _plan(
         emergency_lines(machine, named),
         rests_on(machine, labels, locked, named, print_quantity),
     )
+
+
+def _to_closings(steps: Sequence[Woven], closed: tuple[Sequence[Closing], Sequence[tuple[Woven, ...]]]) -> list[Woven]:
+    """The steps with each way to an outcome leading to the first step of its closing, as a reader follows them."""
+    first = {
+        OUTCOME + key: tail[0].key for closing, tail in zip(*closed, strict=True) if tail for key in closing.outcomes
+    }
+    return [
+        each._replace(ways=tuple(way._replace(to=first.get(way.to, way.to)) for way in each.ways)) for each in steps
+    ]
 
 
 def _is_dead(labels: Labels, locked: frozenset[str]) -> bool:

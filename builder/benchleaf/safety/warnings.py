@@ -5,7 +5,7 @@ from typing import NamedTuple
 
 from benchleaf.base.said import fill, row
 from benchleaf.model.machine import Machine
-from benchleaf.model.plan import Gear, Warned, Why
+from benchleaf.model.plan import Gear, Inserted, Warned, Why
 from benchleaf.model.procedure import Step
 from benchleaf.model.quantity import Quantity
 from benchleaf.safety.naming import energy_name, part_name
@@ -47,12 +47,36 @@ class Context(NamedTuple):
 def exposures(context: Context, woven: Woven) -> tuple[Exposure, ...]:
     """Everything that a step exposes people to, in the machine file's order."""
     if woven.station is not None:
-        return _written(context, woven.station.key, woven.station.step)
-    step = woven.step
-    if step is not None and step.role == "relieve":
-        found = (Exposure(f"relieving:{key}", key, "relieving") for key in step.energies)
-        return tuple(each for each in found if severity(context, each))
-    return ()
+        key = woven.station.key
+        found = _written(
+            context.machine, context.during.get(key, {}), context.gone.get(key, frozenset()), woven.station.step
+        )
+    else:
+        found = _relieving(woven.step)
+    return tuple(each for each in found if severity(context, each))
+
+
+def _relieving(step: Inserted | None) -> list[Exposure]:
+    relieves = step is not None and step.role == "relieve"
+    return [Exposure(f"relieving:{key}", key, "relieving") for key in step.energies] if step and relieves else []
+
+
+def standing_exposures(
+    machine: Machine, limits: Mapping[str, Quantity], written: Step | None, inserted: Inserted | None
+) -> tuple[str, ...]:
+    """The keys of the warnings that a step needs however the machine stands: all but those of what may move or fall."""
+    if inserted is not None:
+        found = _relieving(inserted)
+        words: tuple[str, ...] = ()
+    elif written is not None:
+        found = [
+            each for each in _written(machine, {}, frozenset(), written) if each.occasion not in ("moving", "hands")
+        ]
+        words = words_of(machine, written)
+    else:
+        return ()
+    grave = (each.key for each in found if _severity(machine, limits, each))
+    return (*grave, *(f"word:{word}" for word in words))
 
 
 def severity(context: Context, exposure: Exposure) -> str:
@@ -60,18 +84,20 @@ def severity(context: Context, exposure: Exposure) -> str:
 
     A size that nobody knows counts as large.
     """
-    energy = context.machine.energy[exposure.energy]
+    return _severity(context.machine, context.limits, exposure)
+
+
+def _severity(machine: Machine, limits: Mapping[str, Quantity], exposure: Exposure) -> str:
+    energy = machine.energy[exposure.energy]
     text = hazard(energy.kind.name).warnings.get(exposure.occasion)
     if text is None:
         return ""
-    limit = context.limits.get(text.threshold)
+    limit = limits.get(text.threshold)
     size = size_in(energy, limit.dimension) if limit is not None else None
     return text.below if limit is not None and size is not None and size < limit.number() else text.severity
 
 
-def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
-    machine = context.machine
-    values = context.during.get(key, {})
+def _written(machine: Machine, values: Values, gone: frozenset[str], step: Step) -> list[Exposure]:
     close = nearness(machine, step)
     parts = parts_of(machine, step)
     around = exposed(machine, neighbours(machine, parts)) if close == "hands" else exposed(machine, parts)
@@ -88,7 +114,7 @@ def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
             if close == "controls" and reach_of(energy) in ("zone", "near") and step.action.name != "wait":
                 found.append(Exposure(f"moving:{name}", name, "moving"))
         elif kind in ("height", "heat") and there and close == "hands" and name in met(machine, step):
-            if kind == "heat" and name in context.gone.get(key, ()):
+            if kind == "heat" and name in gone:
                 continue
             found.append(Exposure(f"hands:{name}", name, "hands"))
         if step.action.name == "charge" and kind == "battery":
@@ -98,7 +124,7 @@ def _written(context: Context, key: str, step: Step) -> tuple[Exposure, ...]:
             if "lithium" in str(energy.chemistry):
                 found.append(Exposure(f"handle-lithium:{name}", name, "handle-lithium"))
             found.append(Exposure(f"lift:{name}", name, "lift"))
-    return tuple(each for each in found if severity(context, each))
+    return found
 
 
 def _exposing(machine: Machine, parts: Sequence[str], energy: str) -> str:
