@@ -77,7 +77,10 @@ def cards_of(trues, every):
     for operator, mutants in cards.OPERATORS.items():
         every_one = ((true, place, one) for true in trues for place, one in mutants(true.card))
         chosen = [one for at, one in enumerate(every_one) if at % every == 0]
-        yield operator, [(f"{true.name}, {place}", cards.verdict(true.card, one)) for true, place, one in chosen]
+        yield (
+            operator,
+            [(f"{true.name}, {place}", cards.verdict(true.card, one, operator)) for true, place, one in chosen],
+        )
 
 
 if __name__ == "__main__":
