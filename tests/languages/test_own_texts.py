@@ -4,6 +4,7 @@ import re
 from pathlib import Path
 
 import pytest
+from pypdf import PdfReader
 
 from benchleaf.build import pipeline
 from benchleaf.build.request import Making, Request, silence
@@ -48,6 +49,21 @@ def test_documents_say_the_translated_texts_and_stay_as_written_without(root):
     spanish = built(root, "es")
     assert "<h1>Clean the filter</h1>" in spanish and "Filter reinigen" not in spanish
     assert "<h1>Clean the filter</h1>" in built(root, "")
+
+
+def test_sheets_say_the_translated_texts(root):
+    """What the sheets print of a procedure and its machine: its title, a part."""
+    write(root, ALL + '\nmsgid "filter mat"\nmsgstr "Filtermatte"\n')
+    pipeline.run(Request(root, "2026-06-01", (), Making(root / "out", ("pdf",), language="de")), silence)
+
+    def text(file):
+        return " ".join(page.extract_text() for page in PdfReader(root / "out" / "df-1" / file).pages)
+
+    reading = text("filter-clean/reading-sheet.pdf")
+    assert "Filter reinigen" in reading and "Clean the filter" not in reading
+    picking = text("picking-list.pdf")
+    assert "Filter reinigen" in picking and "Filtermatte" in picking and "filter mat" not in picking
+    assert "Filtermatte" in text("machine-sheet.pdf")
 
 
 def test_an_empty_catalogue_lists_every_text_with_its_place(root):

@@ -1,6 +1,6 @@
 """Stages 6 and 7 for the sheets around the cards: from a machine that nothing stops to the bytes of its sheets."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from typing import NamedTuple
@@ -13,7 +13,7 @@ from benchleaf.build import figures
 from benchleaf.build.documents import Documents, Studio
 from benchleaf.build.filenames import ISOLATION, ISOLATION_PAGE, LIMITS, MACHINE, PICKING, TAG, named
 from benchleaf.build.gather import Loaded, Shelf
-from benchleaf.build.judge import Judgement
+from benchleaf.build.judge import Judged, Judgement
 from benchleaf.build.picking import picking_of
 from benchleaf.build.wordings import language_of, wording
 from benchleaf.card.sheet_classes import sheet_classes
@@ -80,7 +80,6 @@ def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, 
     """
     found = []
     record = shelf.shop.record
-    said = wording(language_of(record, studio.language), record) if record is not None else ENGLISH
     for folder, loaded in shelf.machines.items():
         if stopped(loaded, judgement, shelf):
             continue
@@ -92,9 +91,20 @@ def jobs(judgement: Judgement, shelf: Shelf, studio: Studio) -> tuple[SheetJob, 
         made, pictures = _of_machine(loaded.record, shop, folder, shelf) if whole else ((), {})
         picking = picking_of(mine, shop)
         made = (*made, (PICKING, picking)) if picking.jobs else made
+        said = _wording(mine, shelf, studio) if record is not None else ENGLISH
         state = sha256("".join(sheets.digest(each) for _, each in made).encode()).hexdigest() if whole else ""
         found.append(SheetJob(loaded.file, folder, made, pictures, studio.kinds, studio.theme.name, state, said))
     return tuple(job for job in found if job.sheets)
+
+
+def _wording(judged: Sequence[Judged], shelf: Shelf, studio: Studio) -> Wording:
+    """How the sheets of a machine are said: with the translations that lie beside its procedures, the first's first."""
+    language = language_of(shelf.shop.record, studio.language)
+    own: dict[str, str] = {}
+    for one in judged:
+        for each in shelf.translations.get(one.key, ()):
+            own = {**each.own, **own} if each.language == language else own
+    return wording(language, shelf.shop.record, own)
 
 
 def _of_machine(
