@@ -89,7 +89,7 @@ def test_two_tabs_on_one_job_hear_each_other(desk):
     two = Hand(desk.open(path, context))
     assert two.step == 1
     two.on()
-    one.page.wait_for_function("() => view.current() === 2")
+    one.page.wait_for_selector("#step-2.current")
     assert one.step == 2
 
 
