@@ -5,6 +5,7 @@ import shutil
 from itertools import chain
 
 import pytest
+from jinja2 import Environment
 from tests.render.sample_cards import FIGURES, REPLACEMENT
 
 from benchleaf.base.resources import theme_names, themes_root
@@ -27,6 +28,15 @@ def fault(folder):
 def test_unknown_theme_names_the_known_ones():
     with pytest.raises(ThemeFault, match=r"there is no theme moonlight; there are: .*daylight"):
         load("moonlight")
+
+
+def test_a_theme_that_is_read_again_is_not_compiled_again(monkeypatch):
+    def never(*_, **__):
+        raise AssertionError("compiled again")
+
+    drawn = html.page(REPLACEMENT, FIGURES, load())
+    monkeypatch.setattr(Environment, "compile", never)
+    assert html.page(REPLACEMENT, FIGURES, load()) == drawn
 
 
 def test_missing_file(copy):

@@ -150,7 +150,8 @@ def draw(theme: Theme, template: str, wording: Wording = ENGLISH, /, **values: o
     # In a theme from outside the package whatever fails is a fault of the theme; in ours it is our own.
     faults = (TemplateError, *_MISTAKES) if theme.foreign else (TemplateError,)
     try:
-        return _environment(theme, wording).get_template(template).render(**values)
+        environment = _environment(tuple(theme.templates.items()), theme.foreign, wording)
+        return environment.get_template(template).render(**values)
     except TemplateSyntaxError as fault:
         sentence = f"theme {theme.label}: {fault.name}, line {fault.lineno}: {fault.message}"
         raise ThemeFault(sentence, _file(theme, fault.name or template), fault.lineno) from None
@@ -183,11 +184,12 @@ def _suffix(file: str) -> str:
     return file.rpartition(".")[2].lower()
 
 
+# By what is in the theme, so that one read again is not compiled again: that takes longer than drawing by it.
 @lru_cache(maxsize=8)
-def _environment(theme: Theme, wording: Wording) -> Environment:
+def _environment(templates: tuple[tuple[str, str], ...], foreign: bool, wording: Wording) -> Environment:
     # What a workspace brings may draw a card and do nothing else.
-    environment = (ImmutableSandboxedEnvironment if theme.foreign else Environment)(
-        loader=DictLoader(dict(theme.templates)),
+    environment = (ImmutableSandboxedEnvironment if foreign else Environment)(
+        loader=DictLoader(dict(templates)),
         autoescape=True,
         undefined=StrictUndefined,
         trim_blocks=True,
