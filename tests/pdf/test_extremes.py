@@ -6,9 +6,10 @@ import subprocess
 import pytest
 from pypdf import PdfReader
 from tests.render.sample_cards import FIGURES, REPLACEMENT
+from tests.render.sample_sheets import of_machine, picking_sample, reading_samples
 
 from benchleaf.build.readback import missing, text_of_pdf
-from benchleaf.render import html, pdf
+from benchleaf.render import html, pdf, sheets
 from benchleaf.render.form import Form
 from benchleaf.render.theme import load
 
@@ -84,17 +85,73 @@ def test_no_text_is_lost_or_cut(spoilt, form, tmp_path):
     page = html.page(card, FIGURES, load(), form)
     content = pdf.write_pdf(page, FIGURES, title="Extreme", language="en", zoom=form.zoom)
     assert missing(card, text_of_pdf(content)) == ()
-    file = tmp_path / "card.pdf"
+    assert all(inside_page(content, tmp_path))
+
+
+def inside_page(content, tmp_path):
+    """Of each word whether the box of its glyphs lies within the page."""
+    file = tmp_path / "made.pdf"
     file.write_bytes(content)
     box = PdfReader(file).pages[0].mediabox
     asked = ["pdftotext", "-bbox", str(file), "-"]
     told = subprocess.run(asked, check=True, capture_output=True, text=True).stdout
     words = re.findall(r'xMin="([-\d.]+)" yMin="([-\d.]+)" xMax="([-\d.]+)" yMax="([-\d.]+)">([^<]*)', told)
-    assert len(words) > 100
-    inside = [
+    assert len(words) > 50
+    return [
         float(left) >= 0 and float(right) <= box.width and float(top) >= 0 and float(bottom) <= box.height
         for left, top, right, bottom, word in words
         # The mark across the page is turned, and boxes of turned text are not to be believed.
         if word != "DRAFT"
     ]
-    assert all(inside)
+
+
+# What a writer words, as the fields of the sheets' records are called.
+WORDED = frozenset(
+    [
+        "absent",
+        "complaint",
+        "command",
+        "detail",
+        "does",
+        "emergency",
+        "how",
+        "info",
+        "isolation",
+        "lock",
+        "maker",
+        "name",
+        "owner",
+        "place",
+        "proof",
+        "serials",
+        "shop",
+        "size",
+        "source",
+        "stays",
+        "text",
+        "title",
+    ]
+)
+
+
+def worded(value):
+    """The record with a word that nothing breaks in all that a writer words."""
+    if not isinstance(value, tuple):
+        return value
+    if not hasattr(value, "_fields"):
+        return tuple(map(worded, value))
+    changed = {
+        name: UNBREAKABLE if name in WORDED and isinstance(each, str) and each else worded(each)
+        for name, each in zip(value._fields, value, strict=True)
+    }
+    return value._replace(**changed)
+
+
+@pytest.mark.parametrize("kind", ["isolation", "tag", "machine", "limits", "picking", "reading"])
+def test_no_word_runs_off_a_sheet(kind, tmp_path):
+    sample = {**of_machine("ht-600"), "picking": picking_sample(), "reading": reading_samples()[0]}[kind]
+    sheet = worded(sample.sheet)
+    page = sheets.page(sheet, sample.pictures, load())
+    assert page.count(UNBREAKABLE) > 5
+    content = pdf.write_pdf(page, sample.pictures, title="Extreme", language="en")
+    assert all(inside_page(content, tmp_path))
