@@ -83,19 +83,18 @@ def branches(network: Network, standing: Standing) -> list[Branch]:
     turning = dict(standing.turning)
     made: list[Branch] = []
     for each in network.elements:
-        if each.broken != "open":
-            made.extend(_branches(each, standing, turning.get(each.name, 0)))
-        # A node that nothing reaches is a node all the same.
-        made.extend(_alone(each.name, each.nodes))
+        made.extend(_pieces(each, _conducts(each, standing), turning.get(each.name, 0)))
     return made
 
 
 @lru_cache(maxsize=4096)
-def _alone(name: str, nodes: tuple[str, ...]) -> tuple[Branch, ...]:
-    return tuple(Branch(name, node, node, 0.0, 0.0) for node in nodes)
+def _pieces(each: Element, conducts: bool, turning: int) -> tuple[Branch, ...]:
+    found = () if each.broken == "open" else _conducting(each, conducts, turning)
+    # A node that nothing reaches is a node all the same.
+    return (*found, *(Branch(each.name, node, node, 0.0, 0.0) for node in each.nodes))
 
 
-def _branches(each: Element, standing: Standing, turning: int) -> tuple[Branch, ...]:
+def _conducting(each: Element, conducts: bool, turning: int) -> tuple[Branch, ...]:
     first, last = each.nodes[0], each.nodes[-1]
     if each.broken == "short":
         return tuple(Branch(each.name, first, node, 0.0, 0.0) for node in each.nodes[1:])
@@ -103,7 +102,7 @@ def _branches(each: Element, standing: Standing, turning: int) -> tuple[Branch, 
         wiper, above = each.nodes[1], each.resistance * each.position
         below = each.resistance * (1 - each.position)
         return (Branch(each.name, first, wiper, above, 0.0), Branch(each.name, wiper, last, below, 0.0))
-    if not _conducts(each, standing):
+    if not conducts:
         return ()
     voltage = turning * each.voltage if each.kind == "motor" else 0.0 if each.kind in SWITCHING else each.voltage
     return (Branch(each.name, first, last, each.resistance, voltage),)

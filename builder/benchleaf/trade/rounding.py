@@ -13,6 +13,7 @@ B.7.2 leaves to the end use: `3 bar` is not to be printed as 40 psi.
 from collections.abc import Callable
 from decimal import Decimal
 from fractions import Fraction
+from functools import lru_cache
 from math import ceil, floor
 from typing import Literal, NamedTuple
 
@@ -77,6 +78,7 @@ def half_even(value: Fraction | Decimal, place: int) -> Decimal:
     return _rounded(Fraction(value), place, "plain")
 
 
+@lru_cache(maxsize=4096)
 def convert(quantity: Quantity, wanted: Unit | str, role: Role = "plain") -> Converted:
     """The quantity in another unit of its dimension; a `low` is rounded up, a `high` down, anything else half to even.
 
