@@ -1,6 +1,7 @@
 """What stands in each inserted block: lockouts, proofs and returns of power for the place where they are needed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from typing import NamedTuple
 
 from benchleaf.base.said import fill
@@ -36,7 +37,7 @@ class _Maker(NamedTuple):
     machine: Machine
     shop: Shop
     procedure: Procedure
-    flow: Flow
+    stations: Mapping[str, Station]
     before: Analysis
     labels: Labels
     owing: Mapping[str, frozenset[str]]
@@ -50,13 +51,13 @@ class _Maker(NamedTuple):
         return _why(self.machine, self.labels, target, rule)
 
     def planned(self, target: str, delta: Delta) -> Lockout:
-        near = _wanted(self.machine, self.flow, self.labels, target)
+        near = _wanted(self.machine, self.stations, self.labels, target)
         return lockout(self.machine, self.shop, self.labels.isolators, delta.lock, delta.already, near)
 
     def own(self, target: str) -> frozenset[str]:
         """What the station moves itself, so that no inserted step does it before."""
-        steps = (station.step for station in self.flow.stations if station.key == target)
-        settings = (setting for step in steps for setting in moves(self.machine, self.procedure, step))
+        station = self.stations.get(target)
+        settings = moves(self.machine, self.procedure, station.step) if station is not None else ()
         return frozenset(setting.condition.name for setting in settings)
 
     def lock(self, target: str, delta: Delta) -> Sequence[Inserted]:
@@ -71,8 +72,7 @@ class _Maker(NamedTuple):
         return [*proof, *self._looks(target, delta)]
 
     def _looks(self, target: str, delta: Delta) -> list[Inserted]:
-        stay = frozenset(each.key for each in self.flow.stations if self.labels.at(each.key) & delta.lock)
-        stations = _while(self.flow, target, stay)
+        stations = _while(self.stations, target, lambda key: bool(self.labels.at(key) & delta.lock))
         batteries = sorted({key for station in stations for key in batteries_at(self.machine, station.step)})
         return inspection(self.machine, batteries if not outcome_of(target) else (), self.why(target))
 
@@ -112,7 +112,8 @@ def blocks_for(
 
     `owing` are the batteries that a block joins before each station or outcome, their polarity not yet proved.
     """
-    made = _Maker(machine, shop, procedure, flow, before, labels, owing, returning(machine))
+    stations = {station.key: station for station in flow.stations}
+    made = _Maker(machine, shop, procedure, stations, before, labels, owing, returning(machine))
     first = Why("energy.confirm", say("why-confirm"))
     return Blocks(
         confirm=confirm(machine, procedure, first, variant),
@@ -125,31 +126,34 @@ def blocks_for(
     )
 
 
-def _wanted(machine: Machine, flow: Flow, labels: Labels, target: str) -> frozenset[str]:
+def _wanted(machine: Machine, stations: Mapping[str, Station], labels: Labels, target: str) -> frozenset[str]:
     """The energies near which work is done from the target on, for as long as what cuts each of them off is locked."""
     found: set[str] = set()
     keys: dict[frozenset[str], list[str]] = {}
     for key in machine.energy:
         keys.setdefault(frozenset(needed_for(machine, key)), []).append(key)
     for needed, there in keys.items():
-        stay = frozenset(station.key for station in flow.stations if needed <= labels.at(station.key))
-        wishes = [labels.wishes[station.key] for station in _while(flow, target, stay)]
+        reached = _while(stations, target, partial(_stands, labels, needed))
+        wishes = [labels.wishes[station.key] for station in reached]
         named = {key for each in wishes if each.label == LOCKED for key in each.energies}
         found.update(key for key in there if key in named)
     return frozenset(found)
 
 
-def _while(flow: Flow, target: str, stay: frozenset[str]) -> list[Station]:
-    """The target and the stations that can be reached from it by way of some stations alone."""
-    stations = {station.key: station for station in flow.stations}
+def _stands(labels: Labels, needed: frozenset[str], key: str) -> bool:
+    return needed <= labels.at(key)
+
+
+def _while(stations: Mapping[str, Station], target: str, stays: Callable[[str], bool]) -> list[Station]:
+    """The target and the stations that can be reached from it by way of such stations alone, in no order."""
     seen, stack = {target}, [target]
     while stack:
         station = stations.get(stack.pop())
         for way in station.ways if station is not None else ():
-            if way.to in stay and way.to not in seen:
+            if way.to not in seen and way.to in stations and stays(way.to):
                 seen.add(way.to)
                 stack.append(way.to)
-    return [station for station in flow.stations if station.key in seen]
+    return [stations[key] for key in seen if key in stations]
 
 
 def _moves(lock: Lockout) -> bool:
