@@ -22,7 +22,7 @@ from benchleaf.card.model import (
     Section,
 )
 from benchleaf.card.put_back import loose_words, put_back
-from benchleaf.card.readings import provers_of
+from benchleaf.card.readings import provers_of, tested_by
 from benchleaf.card.steps import card_step, reason
 from benchleaf.card.wiring import wirings
 from benchleaf.card.wording import word
@@ -85,7 +85,8 @@ def compile_card(case: Case, facts: Facts, state: str = "draft") -> Card:
             case,
             printed_stations(plan, flow),
             numbers.steps,
-            _volt_proofs(case, plan, numbers),
+            _testing(case, plan, numbers, "prove"),
+            _testing(case, plan, numbers, "polarity"),
             _put_in_place(plan, numbers),
         ),
         spares=spares(case),
@@ -132,15 +133,13 @@ def _put_in_place(plan: Plan, numbers: Numbers) -> list[tuple[str, int]]:
     ]
 
 
-def _volt_proofs(case: Case, plan: Plan, numbers: Numbers) -> list[tuple[str, int]]:
-    """The steps that prove zero by voltage, with the key of their meter; empty for any."""
+def _testing(case: Case, plan: Plan, numbers: Numbers, role: str) -> list[tuple[str, int]]:
+    """The inserted steps of a role that test by voltage, with the key of their meter; empty for any."""
     return [
         (next((each.key for each in provers_of(case, planned.inserted)), ""), numbers.steps[planned.key])
         for section in plan.sections
         for planned in section.steps
-        if planned.inserted is not None
-        and planned.inserted.proof is not None
-        and planned.inserted.proof.measure in BY_VOLTS
+        if planned.inserted is not None and planned.inserted.role == role and tested_by(planned.inserted) in BY_VOLTS
     ]
 
 

@@ -25,15 +25,16 @@ def tools(
     stations: Sequence[Station],
     numbers: Mapping[str, int],
     proofs: Sequence[tuple[str, int]],
+    polarities: Sequence[tuple[str, int]],
     placed: Iterable[tuple[str, int]] = (),
 ) -> tuple[ToolLine, ...]:
     """Every meter, wrench, thing and tool with its steps.
 
-    `proofs` are the steps that prove zero by voltage with their meter (empty: any), `placed` things that inserted steps
-    put in place.
+    `proofs` are the steps that prove zero by voltage with their meter (empty: any), `polarities` those that prove
+    polarity, `placed` things that inserted steps put in place.
     """
     used: dict[str, list[int]] = {}
-    for key, number in (*placed, *(proof for proof in proofs if proof[0])):
+    for key, number in (*placed, *(test for test in (*proofs, *polarities) if test[0])):
         used.setdefault(key, []).append(number)
     for station in stations:
         for key in _tools_of(case, station.step):
@@ -41,7 +42,7 @@ def tools(
     lines = [_tool(case, key, tuple(sorted(set(steps)))) for key, steps in used.items()]
     order = ("meter", "wrench", "thing", "tool")
     lines.sort(key=lambda line: (order.index(line.kind), line.steps))
-    return (*_for_proof(case, proofs), *lines)
+    return (*_for_proof(case, proofs, polarities), *lines)
 
 
 def _tools_of(case: Case, step: Step) -> list[str]:
@@ -51,9 +52,12 @@ def _tools_of(case: Case, step: Step) -> list[str]:
     return keys
 
 
-def _for_proof(case: Case, proofs: Sequence[tuple[str, int]]) -> tuple[ToolLine, ...]:
+def _for_proof(
+    case: Case, proofs: Sequence[tuple[str, int]], polarities: Sequence[tuple[str, int]]
+) -> tuple[ToolLine, ...]:
     """The tester where no meter of the shop is one, and the proving unit."""
-    unnamed, steps = tuple(step for key, step in proofs if not key), tuple(step for _, step in proofs)
+    unnamed = tuple(sorted(step for key, step in (*proofs, *polarities) if not key))
+    steps = tuple(step for _, step in proofs)
     tester = ToolLine("voltage-tester", "meter", word("plain", "tester"), steps=unnamed)
     unit = case.shop.proving_unit if proofs else None
     proving = ToolLine("proving-unit", "meter", unit.name.text, unit.range, steps=steps) if unit else None

@@ -58,9 +58,14 @@ def proof_reading(case: Case, step: Inserted) -> Reading:
 
 
 def provers_of(case: Case, step: Inserted) -> tuple[Prover, ...]:
-    """The meters with which the step may prove zero by voltage, the one to take first."""
+    """The meters with which the step may prove zero by voltage, or polarity, the one to take first."""
     energies = [case.machine.energy[key] for key in step.energies if key in case.machine.energy]
-    return provers(case.shop, energies, step.proof.measure) if step.proof else ()
+    return provers(case.shop, energies, tested_by(step))
+
+
+def tested_by(step: Inserted) -> str:
+    """The measure by which an inserted step proves zero or polarity; empty where it measures nothing."""
+    return step.proof.measure if step.proof else "dc-voltage" if step.role == "polarity" else ""
 
 
 def tester(able: Sequence[Prover]) -> str:
