@@ -1,23 +1,17 @@
 """The wiring that a card carries: loops of the demonstration worked by hand, and laws that every card keeps."""
 
 from itertools import pairwise
-from pathlib import Path
 
 import pytest
+from tests.proof import demo_cards
 
-from benchleaf.build.gather import gather
-from benchleaf.build.judge import judge
-from benchleaf.build.request import Request, silence
-from benchleaf.card.compile import compile_card
 from benchleaf.card.wiring import MOST_PIECES, SWITCHING
-
-ROOT = Path(__file__).resolve().parents[2]
 
 
 @pytest.fixture(scope="module")
 def cards():
-    judged = judge(gather(Request(ROOT, "2026-06-01")), silence).judged
-    return {each.key[-1]: compile_card(held.case, held.facts) for each in judged for held in each.classes[:1]}
+    """The card of each procedure for its first class of machines."""
+    return {card.id: card for card in reversed(demo_cards.cards().values())}
 
 
 def wiring(card, red, black, measure="voltage"):

@@ -12,8 +12,8 @@ ROOT = Path(__file__).resolve().parents[2]
 TODAY = "2026-06-01"
 
 
-def told(root):
-    return {finding.slug for finding in pipeline.run(Request(root, TODAY), silence).verdict.findings}
+def told(root, *paths):
+    return {finding.slug for finding in pipeline.run(Request(root, TODAY, paths), silence).verdict.findings}
 
 
 def test_demo_gives_rise_to_nothing():
@@ -38,4 +38,4 @@ def test_demo_spoilt_is_told(file, old, new, slug, tmp_path):
     text = path.read_text("utf-8")
     assert old in text
     path.write_text(text.replace(old, new), "utf-8")
-    assert slug in told(tmp_path)
+    assert slug in told(tmp_path, path)

@@ -8,12 +8,9 @@ from xml.etree import ElementTree
 import fontpkg_fira_sans
 import pytest
 from fontTools.ttLib import TTFont
+from tests.proof.demo_cards import cards
 
 from benchleaf.base.said import Wording
-from benchleaf.build.gather import gather
-from benchleaf.build.judge import judge
-from benchleaf.build.request import Request, silence
-from benchleaf.card.compile import compile_card
 from benchleaf.card.speak import speak
 from benchleaf.card.wired import Wiring, WiringNode, WiringPiece
 from benchleaf.render import html
@@ -22,7 +19,6 @@ from benchleaf.render.wiring import wiring_sketch, words
 from benchleaf.render.wiring_layout import lay
 from benchleaf.render.wiring_symbols import symbol
 
-ROOT = Path(__file__).resolve().parents[2]
 SVG = "{http://www.w3.org/2000/svg}"
 DIVIDER = Wiring(
     (3,),
@@ -52,13 +48,7 @@ WIDTHS, NAMES, EM = FONT["hmtx"], FONT.getBestCmap(), FONT["head"].unitsPerEm
 
 @pytest.fixture(scope="module")
 def wirings():
-    judged = judge(gather(Request(ROOT, "2026-06-01")), silence).judged
-    return [
-        (card.id, each)
-        for one in judged
-        for card in [compile_card(held.case, held.facts) for held in one.classes]
-        for each in card.wiring
-    ]
+    return [(card.id, each) for card in cards().values() for each in card.wiring]
 
 
 def texts(svg):
@@ -254,12 +244,7 @@ def test_a_closed_switch_differs_from_an_open_one():
 
 @pytest.fixture(scope="module")
 def silent():
-    (card,) = (
-        compile_card(held.case, held.facts)
-        for one in judge(gather(Request(ROOT, "2026-06-01")), silence).judged
-        for held in one.classes
-        if one.key[-1] == "contactor-silent"
-    )
+    (card,) = (card for card in cards().values() if card.id == "contactor-silent")
     return card
 
 
