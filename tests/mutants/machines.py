@@ -130,6 +130,47 @@ def stays(key: str, row: Any) -> Iterator[Mapping[str, Any]]:
     yield {"stays_live": not row.stays_live}
 
 
+def hidden(machine: Machine) -> Iterator[Mutant]:
+    """A part said to expose an energy only while some cover is off that it does not lie behind."""
+    covers = [name for name, condition in machine.conditions.items() if condition.cover]
+    for key, part in machine.parts.items():
+        for at, exposed in enumerate(part.exposes):
+            behind = {setting.condition.name for setting in exposed.unless}
+            cover = next((name for name in covers if name not in behind), "")
+            if cover and not behind:
+                unless = (Setting(Ref(cover, exposed.span), machine.conditions[cover].values[0]),)
+                less = exposed._replace(unless=unless)
+                yield f"{key} {cover}", replaced(machine, "parts", key, exposes=change_at(part.exposes, at, less))
+
+
+def change_at(items: tuple[Any, ...], at: int, item: Any) -> tuple[Any, ...]:
+    return (*items[:at], item, *items[at + 1 :])
+
+
+def cut_elsewhere(machine: Machine) -> Iterator[Mutant]:
+    """An energy said to be cut off by another break than the one that cuts it."""
+    breaks = {setting.condition.name: setting for each in machine.energy.values() for setting in each.isolate}
+    for key, energy in machine.energy.items():
+        others = [setting for name, setting in breaks.items() if name not in {s.condition.name for s in energy.isolate}]
+        for at in range(len(energy.isolate)):
+            if others:
+                yield key, replaced(machine, "energy", key, isolate=change_at(energy.isolate, at, others[0]))
+
+
+def held_elsewhere(machine: Machine) -> Iterator[Mutant]:
+    """What a stand or prop holds is said to be held by another thing of the machine."""
+    for key, energy in machine.energy.items():
+        held = {ref.name for ref in energy.held_by}
+        others = [name for name in machine.things if name not in held]
+        for at, ref in enumerate(energy.held_by):
+            if others and ref.name in machine.things:
+                wrong = Ref(others[0], ref.span)
+                yield (
+                    f"{key} {others[0]}",
+                    replaced(machine, "energy", key, held_by=change_at(energy.held_by, at, wrong)),
+                )
+
+
 OPERATORS: dict[str, Callable[[Machine], Iterator[Mutant]]] = {
     "drop an isolation": on("energy", each_without("isolate")),
     "drop a `when`": on("energy", fed_once),
@@ -158,6 +199,9 @@ OPERATORS: dict[str, Callable[[Machine], Iterator[Mutant]]] = {
     "drop when it may be moved": on("conditions", emptied("move_when", ())),
     "forget that it is a cover": on("conditions", emptied("cover", False)),
     "forget that it springs back": on("conditions", emptied("springs_back", None)),
+    "hide a part behind a cover": hidden,
+    "cut it off elsewhere": cut_elsewhere,
+    "hold it by another thing": held_elsewhere,
     "drop what a part exposes": on("parts", each_without("exposes")),
     "drop what a thing sets": on("things", each_without("sets")),
 }

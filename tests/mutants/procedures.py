@@ -1,5 +1,6 @@
 """What can go wrong with a procedure while it is written: each operator gives the mutants of one, with their place."""
 
+import random
 from collections.abc import Callable, Iterator
 from typing import Any
 
@@ -8,6 +9,10 @@ from benchleaf.model.basics import Ref, Words
 from benchleaf.model.procedure import Leads, Live, Procedure
 
 Mutant = tuple[str, Procedure]
+TWO = "change two things at once"
+SEED = 7
+# So many pairs of changes are drawn for each procedure.
+PAIRS = 6
 CLOSING = ("close", "fit", "connect", "tighten", "fill")
 NAMED = ("clean", "remove", "fit", "swap", "adjust", "loosen", "tighten", "grease", "open", "close")
 
@@ -102,6 +107,37 @@ def answers_back(procedure: Procedure) -> Iterator[Mutant]:
             yield f"step {at + 1}", with_step(begun, at, answers={**step.answers, name: back})
 
 
+def answers_swapped(procedure: Procedure) -> Iterator[Mutant]:
+    """The first two answers of a question lead where the other does."""
+    for at, step in enumerate(procedure.steps):
+        if len(step.answers) > 1:
+            one, two = list(step.answers)[:2]
+            leads = {**step.answers, one: step.answers[two], two: step.answers[one]}
+            yield f"step {at + 1}", with_step(procedure, at, answers=leads)
+
+
+def done_twice(procedure: Procedure) -> Iterator[Mutant]:
+    """Work with hands is done once more behind everything else."""
+    for at, step in enumerate(procedure.steps):
+        if hands(step) and step.then is None:
+            again = step._replace(id=None)
+            yield f"step {at + 1}", procedure._replace(steps=(*procedure.steps[:-1], again, procedure.steps[-1]))
+
+
+def two_at_once(procedure: Procedure) -> Iterator[Mutant]:
+    """Two of the changes above, one after the other, drawn by chance."""
+    drawn = random.Random(f"{SEED} {procedure.id.name}")
+    names = [name for name in OPERATORS if name != TWO]
+    for _ in range(PAIRS):
+        first, second = drawn.sample(names, 2)
+        one = list(OPERATORS[first](procedure))
+        place, changed = drawn.choice(one) if one else ("", procedure)
+        two = list(OPERATORS[second](changed))
+        if one and two:
+            after, both = drawn.choice(two)
+            yield f"{first}, {place}; {second}, {after}", both
+
+
 OPERATORS: dict[str, Callable[[Procedure], Iterator[Mutant]]] = {
     "drop a requirement of `initial`": drop_initial,
     "turn hands into controls": on(
@@ -147,5 +183,8 @@ OPERATORS: dict[str, Callable[[Procedure], Iterator[Mutant]]] = {
     "keep together what a lockout parts": on(lambda s: not s.together, lambda p, at: with_step(p, at, together="next")),
     "swap two steps": on(lambda s: s.then is None, lambda p, at: moved(p, at, min(at + 1, len(p.steps) - 1))),
     "drop a test of a bypassed device": on(lambda s: bool(s.tests), lambda p, at: with_step(p, at, tests=())),
+    "swap two answers": answers_swapped,
+    "do it once more": done_twice,
+    TWO: two_at_once,
     "skip a wait": on(lambda s: s.action.name == "wait", without),
 }

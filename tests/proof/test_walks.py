@@ -8,6 +8,8 @@ from tests.proof.walks import dangers
 
 from benchleaf.card.proof import verify_plain
 
+# What a card must say of what stays live is no danger that a walk meets.
+COUNT = "stays live within reach, and the card does not say so"
 READY = re.compile(r"may leave (?:the )?(?:a loose end \((\w+) (\w+)\)|(\w+) locked|(\w+) )")
 
 
@@ -21,6 +23,8 @@ def judged(card):
         elif doubt.point == 4 and ready:
             action, end, lock, name = ready.groups()
             found.add((4, "ready", f"{action}:{end}" if action else f"lock:{lock}" if lock else name))
+        elif COUNT in doubt.sentence:
+            continue
         elif doubt.point in (1, 5) or (doubt.point == 6 and doubt.sentence.startswith("Live work")):
             found.add((doubt.point, doubt.step, doubt.energy))
     return found
