@@ -99,8 +99,9 @@ def test_random_circuits(run, tmp_path):
 def demonstrated():
     """The circuits of the demonstration in the state of each step, sound and with each fault."""
     shelf = gather(Request(ROOT, "2026-06-01"))
+    judged = judge(shelf, silence).judged
     for machine in (each.record for each in shelf.machines.values()):
-        for one in judge(shelf, silence).judged:
+        for one in judged:
             if one.case is None or one.case.machine is not machine or one.facts.planning is None:
                 continue
             bench = Bench(machine, one.case.procedure, one.facts.planning)
