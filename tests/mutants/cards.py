@@ -79,18 +79,22 @@ WALKED = frozenset(
 
 
 def independent(card: Any, spoilt: Any) -> bool:
-    """Whether the two steps that changed places open covers for a proof, and neither cover decides about the other.
+    """Whether the two steps that changed places open covers for a proof, or move breaks back, and neither decides.
 
-    No cover says when the other may move or what follows, feeds no energy, and hides nothing where the other is.
+    No cover says when the other may move or what follows, feeds no energy, and hides nothing where the other is. Who
+    moves a break back stands at its handle, and only what reaches that far could meet them.
     """
     first = [(one, two) for one, two in zip(steps_of(card), steps_of(spoilt), strict=True) if one["key"] != two["key"]]
     one, two = first[0]
     opening = all(each["action"] == "open" and (each["facts"]["access"] or each["role"]) for each in (one, two))
+    restoring = all(each["role"] == "restore" and each["nearness"] == "controls" for each in (one, two))
     covers = [set(each["facts"]["sets"]) for each in (one, two)]
     facts = card["facts"]
-    if not opening or covers[0] & covers[1] or any(each["facts"]["parts"] for each in (one, two)):
+    if not (opening or restoring) or covers[0] & covers[1] or any(each["facts"]["parts"] for each in (one, two)):
         return False
-    deciding = {name for energy in facts["energies"].values() for case in energy["when"] for name in case}
+    met = [energy for energy in facts["energies"].values() if opening or energy["reach"] != "touch"]
+    deciding = {name for energy in met for case in energy["when"] for name in case}
+    deciding |= {name for energy in met if restoring for name in energy["isolate"]}
     for name in covers[0] | covers[1]:
         each = facts["conditions"][name]
         deciding |= {*each["move_when"], *(by for clause in each["follows"] for case in clause["when"] for by in case)}

@@ -47,6 +47,15 @@ def test_openings_change_places_only_where_neither_decides_about_the_other():
     assert not cards.independent(bound, swapped)
 
 
+def test_breaks_move_back_in_either_order_only_where_neither_decides_about_the_other():
+    true = next(true for true in bench.cases() if true.name == "ax-9 no-tip")
+    swapped = next(one for place, one in cards.swapped(true.card) if place == "steps 44 and 45")
+    assert cards.verdict(true.card, swapped, cards.SWAP).outcome == "harmless"
+    bound = copy.deepcopy(true.card)
+    bound["facts"]["energies"]["bus"]["reach"] = "zone"
+    assert not cards.independent(bound, swapped)
+
+
 @pytest.mark.parametrize("name", NAMES)
 def test_the_unmutated_card_is_whole_to_the_judge_too(name):
     true = next(true for true in TRUES if true.name == name)
