@@ -9,6 +9,8 @@ from benchleaf.card.model import Card
 from benchleaf.render import html
 from benchleaf.render.theme import load
 
+# For what should come at once, on a machine that does other things as well; milliseconds.
+PATIENCE = 15_000
 PHONE = {"width": 360, "height": 640}
 WIPE = """async () => {
     localStorage.clear();
@@ -28,7 +30,7 @@ class Device:
         self.settings = settings
         self.clocked = False
         self.context = browser.new_context(**settings)
-        self.context.set_default_timeout(5_000)
+        self.context.set_default_timeout(PATIENCE)
         self.page = self.context.new_page()
         self.page.goto(rest)
 
@@ -101,7 +103,7 @@ class Desk:
     def own_context(self, **settings) -> BrowserContext:
         """A device for this test alone, since it does what can't be wiped off."""
         context = self._devices.browser.new_context(**({"viewport": PHONE} | settings))
-        context.set_default_timeout(5_000)
+        context.set_default_timeout(PATIENCE)
         self._own.append(context)
         self._listen(context)
         return context

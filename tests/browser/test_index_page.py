@@ -5,7 +5,7 @@ import re
 
 import pytest
 from tests.browser.barriers import barriers
-from tests.browser.devices import PHONE
+from tests.browser.devices import PATIENCE, PHONE
 
 from benchleaf.render.index import Entry, Group, index
 from benchleaf.render.theme import load
@@ -42,7 +42,7 @@ ANSWERED = """words => {
 }"""
 
 
-def ask(page, words, patience=5_000):
+def ask(page, words, patience=PATIENCE):
     page.evaluate("document.getElementById('told').textContent = ''")
     page.fill("#words", words)
     page.wait_for_function(ANSWERED, arg=words, timeout=patience)

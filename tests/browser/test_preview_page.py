@@ -79,7 +79,6 @@ def page(desk, address):
     """The first procedure in the preview."""
     desk.inside = (address, *desk.inside)
     found = desk.context(viewport=SCREEN).pages[0]
-    found.set_default_timeout(8_000)
     found.goto(f"{address}df-1/filter-clean")
     found.wait_for_selector("iframe[title^=Checklist]")
     return found
@@ -108,7 +107,7 @@ def test_a_broken_file_keeps_the_last_good_page_with_the_findings_above(workspac
     assert "procedures/df-1/filter-clean.yaml:" in told and "[names.unknown-" in told
     assert page.inner_text("#told mark") == "lidd"
     assert "documents from before these errors" in told
-    assert card(page).get_by_text("Clean the filter").count() > 0
+    card(page).locator("h1").get_by_text("Clean the filter").wait_for()
     for broken in ("a: [", "\x00", ""):
         path.write_text(broken, "utf-8")
         page.wait_for_function("() => !document.getElementById('told').textContent.includes('lidd')")
@@ -148,6 +147,7 @@ def test_what_belongs_to_no_step_stands_above_only(workspace, page):
     path.write_text(path.read_text("utf-8").replace("final: {switch: off", "final: {swich: off"), "utf-8")
     page.wait_for_selector(".told.error")
     assert page.locator("a.at").count() == 0
+    card(page).locator("h1").get_by_text("Clean the filter").wait_for()
     assert card(page).locator(".refusal").count() == 0
 
 
@@ -185,7 +185,7 @@ def test_a_renamed_file_is_told_and_a_burst_of_edits_ends_in_the_last_one(worksp
     path.rename(path.with_name("other.yaml"))
     page.wait_for_selector(".told.error")
     assert "procedures/df-1/filter-clean.yaml" in page.inner_text("#told")
-    assert card(page).get_by_text("Clean the filter").count() > 0
+    card(page).locator("h1").get_by_text("Clean the filter").wait_for()
     path.with_name("other.yaml").rename(path)
     page.wait_for_function("() => !document.querySelector('.told.error')")
     for turn in range(40):
