@@ -58,16 +58,39 @@ def keys(tmp_path_factory):
     """Key files of all people, of the root and of a stranger, with the file of their pass phrase."""
     folder = tmp_path_factory.mktemp("keys")
     (folder / "phrase").write_text(PHRASE + "\n", "utf-8")
-    for name in (*PEOPLE, "root", "stranger", "other-root"):
-        (folder / f"{name}.json").write_bytes(sealed(name, PHRASE, seed(name)))
+    with pytest.MonkeyPatch.context() as patch:
+        # A key file says how dear it is to open, and these are opened hundreds of times; test_envelope opens dear ones.
+        patch.setattr("benchleaf.review.keys._COST", {"name": "scrypt", "n": 2, "r": 8, "p": 1})
+        for name in (*PEOPLE, "root", "stranger", "other-root"):
+            (folder / f"{name}.json").write_bytes(sealed(name, PHRASE, seed(name)))
     return folder
+
+
+class Shelf:
+    """Workspaces as they stood at some moment, each with its home, made once and copied for every test."""
+
+    def __init__(self, folder: Path) -> None:
+        self._folder = folder
+
+    def take(self, name: str, bench: "Bench", home: Path, make: Callable[[], None]) -> None:
+        """Put the workspace of this name where the bench's is, `make` it first where nobody has."""
+        kept = self._folder / name
+        if not kept.exists():
+            make()
+            for part, place in (("ws", bench.root), ("home", home)):
+                shutil.copytree(place, kept / part)
+            return
+        for part, place in (("ws", bench.root), ("home", home)):
+            shutil.copytree(kept / part, place, dirs_exist_ok=True)
 
 
 class Bench:
     """A workspace with signed people, and command lines run in it on a day (`2026-03-01`, or with a time)."""
 
-    def __init__(self, root: Path, keys: Path, capfd: pytest.CaptureFixture[str], patch: pytest.MonkeyPatch) -> None:
-        self.root, self.keys, self._capfd, self._patch = root, keys, capfd, patch
+    def __init__(
+        self, root: Path, keys: Path, capfd: pytest.CaptureFixture[str], patch: pytest.MonkeyPatch, shelf: Shelf
+    ) -> None:
+        self.root, self.keys, self._capfd, self._patch, self._shelf = root, keys, capfd, patch, shelf
 
     def run(self, *arguments: str, day: str = "2026-03-01", answers: str = "") -> Ran:
         """Run a command line on a day; `answers` are typed."""
@@ -90,6 +113,10 @@ class Bench:
         """Sign the list of people."""
         key = ("--key", str(self.keys / f"{who}.json"), "--passphrase-file", str(self.keys / "phrase"))
         return self.run("sign", "--people", *key, day=day)
+
+    def begin_released(self) -> None:
+        """As `release`, for a workspace in which nothing has been done yet."""
+        self._shelf.take("signed", self, self.root.parent / "home", self.release)
 
     def release(self, day: str = "2026-03-01") -> None:
         """Sign the procedure as ready, reviewed and approved."""
@@ -117,24 +144,6 @@ class Bench:
         return sorted((self.root / SIGNED).glob("*.json"), key=lambda path: path.stem.rpartition("-")[2])
 
 
-class Shelf:
-    """Workspaces as they stood at some moment, each with its home, made once and copied for every test."""
-
-    def __init__(self, folder: Path) -> None:
-        self._folder = folder
-
-    def take(self, name: str, bench: Bench, home: Path, make: Callable[[], None]) -> None:
-        """Put the workspace of this name where the bench's is, `make` it first where nobody has."""
-        kept = self._folder / name
-        if not kept.exists():
-            make()
-            for part, place in (("ws", bench.root), ("home", home)):
-                shutil.copytree(place, kept / part)
-            return
-        for part, place in (("ws", bench.root), ("home", home)):
-            shutil.copytree(kept / part, place, dirs_exist_ok=True)
-
-
 @pytest.fixture(scope="session")
 def shelf(tmp_path_factory):
     """What was made once."""
@@ -142,11 +151,11 @@ def shelf(tmp_path_factory):
 
 
 @pytest.fixture
-def bench(tmp_path, keys, capfd, monkeypatch, shelf):
+def bench(tmp_path, keys, capfd, monkeypatch, shelf, in_this_process):
     """A new workspace whose people are listed, signed, and trusted here."""
     home = tmp_path / "home"
     monkeypatch.setenv("BENCHLEAF_HOME", str(home))
-    made = Bench(tmp_path / "ws", keys, capfd, monkeypatch)
+    made = Bench(tmp_path / "ws", keys, capfd, monkeypatch, shelf)
 
     def begun():
         assert made.run("begin", str(made.root)).code == 0

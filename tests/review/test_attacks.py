@@ -39,7 +39,7 @@ def shown(bench, day="2026-03-02"):
 
 @pytest.mark.parametrize("number", [0, 1, 2])
 def test_a_changed_signature_releases_nothing(bench, number):
-    bench.release()
+    bench.begin_released()
     assert (shown(bench), verdict(bench)) == ("A", "current")
     path = bench.envelopes()[number]
     content = path.read_bytes()
@@ -52,7 +52,7 @@ def test_a_changed_signature_releases_nothing(bench, number):
 
 @pytest.mark.parametrize("number", [0, 1, 2])
 def test_a_signature_that_is_taken_away_is_missed(bench, number):
-    bench.release()
+    bench.begin_released()
     assert verdict(bench) == "current"
     bench.envelopes()[number].unlink()
     assert (shown(bench), verdict(bench)) == ("", "altered")
@@ -60,7 +60,7 @@ def test_a_signature_that_is_taken_away_is_missed(bench, number):
 
 
 def test_rollback_to_an_older_revision_is_seen_by_who_saw_the_newer(bench):
-    bench.release()
+    bench.begin_released()
     bench.revise("B")
     bench.release("2026-04-01")
     assert (shown(bench, "2026-04-02"), verdict(bench, day="2026-04-02")) == ("B", "current")
@@ -73,14 +73,14 @@ def test_rollback_to_an_older_revision_is_seen_by_who_saw_the_newer(bench):
 
 
 def test_rollback_of_all_signatures_is_seen(bench):
-    bench.release()
+    bench.begin_released()
     assert verdict(bench) == "current"
     shutil.rmtree(bench.root / SIGNED)
     assert (shown(bench), verdict(bench)) == ("", "altered")
 
 
 def test_rollback_is_seen_by_a_new_computer_through_the_signed_list(bench, monkeypatch, tmp_path):
-    bench.release()
+    bench.begin_released()
     assert bench.list_people("2026-03-05").code == 0
     bench.envelopes()[-1].unlink()
     monkeypatch.setenv("BENCHLEAF_HOME", str(tmp_path / "other"))
@@ -90,13 +90,13 @@ def test_rollback_is_seen_by_a_new_computer_through_the_signed_list(bench, monke
 
 def test_a_release_that_hides_a_newer_one_runs_out(bench):
     """Freeze: whoever keeps a newer revision away can do so no longer than the old one is valid."""
-    bench.release()
+    bench.begin_released()
     assert verdict(bench, day="2028-02-29") == "current"
     assert (shown(bench, "2028-03-01"), verdict(bench, day="2028-03-01")) == ("", "run out")
 
 
 def test_a_signature_under_another_name_counts_for_nothing(bench):
-    bench.release()
+    bench.begin_released()
     first = bench.envelopes()[0]
     first.rename(first.with_name("B-01.json"))
     assert verdict(bench) == "altered"
@@ -104,7 +104,7 @@ def test_a_signature_under_another_name_counts_for_nothing(bench):
 
 
 def test_a_signature_counts_for_its_own_procedure_alone(bench):
-    bench.release()
+    bench.begin_released()
     (bench.root / FILE).with_name("other.yaml").write_text(
         (bench.root / FILE).read_text("utf-8").replace("id: filter-clean", "id: other"), "utf-8"
     )
@@ -116,7 +116,7 @@ def test_a_signature_counts_for_its_own_procedure_alone(bench):
 
 
 def test_a_copy_of_a_signature_is_told(bench):
-    bench.release()
+    bench.begin_released()
     last = bench.envelopes()[-1]
     shutil.copy(last, last.with_name("A-03 (1).json"))
     assert (shown(bench), verdict(bench)) == ("", "altered")
@@ -166,7 +166,7 @@ def test_no_one_signs_twice_nor_what_they_wrote(bench):
 
 
 def test_what_a_stolen_key_signs_afterwards_falls_and_what_was_signed_before_stands(bench):
-    bench.release()
+    bench.begin_released()
     bench.edit(f"key: '{public('r-reviewer')}'", f"key: '{public('r-reviewer')}', revoked: 2026-04-01", SHOP)
     assert bench.list_people("2026-04-02").code == 0
     assert verdict(bench, day="2026-04-03") == "current"
@@ -261,7 +261,7 @@ def test_without_hard_links_a_file_is_still_never_overwritten(bench, monkeypatch
 
 
 def test_keys_of_people_who_are_not_listed_any_more_count_no_more(bench):
-    bench.release()
+    bench.begin_released()
     text = (bench.root / SHOP).read_text("utf-8")
     shorter = "\n".join(line for line in people_yaml().splitlines() if "r-reviewer" not in line) + "\n"
     (bench.root / SHOP).write_text(text.replace(people_yaml(), shorter), "utf-8")

@@ -12,7 +12,7 @@ from benchleaf.build import readback
 @pytest.fixture
 def changed(bench):
     """A bench whose procedure was released, and has changed since: a limit is tighter, and words are others."""
-    bench.release()
+    bench.begin_released()
     bench.revise("B")
     bench.edit("low: 41 ohm", "low: 43 ohm", MACHINE)
     return bench

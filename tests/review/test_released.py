@@ -37,7 +37,7 @@ def released(bench, shelf, tmp_path):
     """The bench with the procedure released and its documents built."""
 
     def made():
-        bench.release()
+        bench.begin_released()
         ran = built(bench)
         assert ran.code == 0, ran.out + ran.err
 
@@ -208,7 +208,7 @@ def theme(bench, css, name="house"):
 
 
 def test_a_theme_draws_released_documents_only_where_the_root_signed_it(bench):
-    bench.release()
+    bench.begin_released()
     theme(bench, "h1 { color: #000 }\n")
     refused = built(bench, "--theme", "house", "--only", "html")
     assert refused.code == 1 and "approval.theme-not-listed" in refused.out
@@ -223,20 +223,20 @@ def test_a_theme_draws_released_documents_only_where_the_root_signed_it(bench):
 
 
 def test_what_another_built_in_theme_draws_is_current_as_well(bench):
-    bench.release()
+    bench.begin_released()
     assert built(bench, "--theme", "sparing").code == 0
     assert [verdict(bench, bench.root / FOLDER / name) for name in ("card.pdf", "checklist.html")] == ["current"] * 2
 
 
 def test_what_is_built_from_working_files_with_released_content_is_current(bench):
-    bench.release()
+    bench.begin_released()
     assert bench.run("build", "--paper", "Letter", day="2026-03-02").code == 0
     folder = bench.root / "out/df-1/filter-clean"
     assert [verdict(bench, folder / name) for name in ("card.pdf", "checklist.html", "card.json")] == ["current"] * 3
 
 
 def test_a_document_in_another_language_is_not_vouched_for(bench):
-    bench.release()
+    bench.begin_released()
     assert bench.run("build", "--language", "de", day="2026-03-02").code == 0
     folder = bench.root / "out/df-1/filter-clean"
     assert [verdict(bench, folder / name) for name in ("card.pdf", "checklist.html")] == ["unproven"] * 2
@@ -253,7 +253,7 @@ def test_the_beginning_of_a_digest_is_no_digest(released, tmp_path, mark):
 
 
 def test_a_working_copy_is_not_shown_as_released_by_an_unknown_theme(bench):
-    bench.release()
+    bench.begin_released()
     theme(bench, ".warn { display: none }\n")
     ran = bench.run("build", "--theme", "house", "--only", "html")
     assert ran.code == 1 and "approval.theme-not-listed" in ran.out
@@ -262,7 +262,7 @@ def test_a_working_copy_is_not_shown_as_released_by_an_unknown_theme(bench):
 
 def test_a_theme_that_hides_a_warning_is_read_back(bench):
     """Even one that the root signed by mistake."""
-    bench.release()
+    bench.begin_released()
     folder = theme(bench, "")
     (folder / "checklist_step.html").write_text("<li>{{ step.number }}</li>\n", "utf-8")
     refused = built(bench, "--theme", "house", "--only", "html")
@@ -319,7 +319,7 @@ def test_a_role_that_somebody_gives_themselves_counts_for_nothing(bench):
 
 def test_a_card_with_what_this_version_does_not_know_is_not_printed(bench):
     """approval.not-rebuilt."""
-    bench.release()
+    bench.begin_released()
 
     def widen(said):
         said["predicate"]["cards"][""]["sermon"] = "A field of another version."
@@ -343,7 +343,7 @@ def test_a_card_with_what_this_version_does_not_know_is_not_printed(bench):
 
 def test_an_unsigned_change_of_the_rule_is_told(bench):
     """approval.people-not-signed is what `verify` says of it."""
-    bench.release()
+    bench.begin_released()
     with (bench.root / SHOP).open("a", encoding="utf-8") as shop:
         shop.write("release: {roles: [reviewer]}\n")
     ran = bench.run("verify", day="2026-03-02")

@@ -87,7 +87,7 @@ def test_what_is_built_from_the_working_files_says_where_it_stands(bench):
 
 
 def test_released_documents_do_not_look_at_the_working_files(bench):
-    bench.release()
+    bench.begin_released()
     assert built(bench).code == 0
     before = (bench.root / CARD).read_bytes()
     (bench.root / FILE).write_text("nonsense: [", "utf-8")
