@@ -4,7 +4,6 @@ import io
 import json
 import re
 import subprocess
-from functools import cache
 
 import pikepdf
 import pypdf
@@ -12,6 +11,7 @@ import pytest
 import segno
 import zxingcpp
 from PIL import Image
+from tests.pdf.drawn import drawn as drawn_once
 from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES, RAM, REPLACEMENT
 
 from benchleaf.card.digest import digest as digest_of
@@ -34,26 +34,7 @@ POINT = 25.4 / 72
 
 def made(card, form=None, **more):
     """The card's PDF; drawn once where nothing but card and form is said."""
-    form = form or Form(card.paper)
-    return anew(card, form, **more) if more else once(Same(card), form)
-
-
-class Same:
-    """A card that counts as equal only to itself, since cards hold maps."""
-
-    def __init__(self, card):
-        self.card = card
-
-    def __hash__(self):
-        return id(self.card)
-
-    def __eq__(self, other):
-        return self.card is other.card
-
-
-@cache
-def once(same, form):
-    return anew(same.card, form)
+    return anew(card, form or Form(card.paper), **more) if more else drawn_once(card, form)
 
 
 def anew(card, form, **more):
@@ -135,7 +116,7 @@ def drawn(content, tmp_path, dpi=200):
     return Image.open(tmp_path / "page.png")
 
 
-@pytest.mark.parametrize("form", [Form("A4"), Form("A4", "large"), Form("pocket")], ids="-".join)
+@pytest.mark.parametrize("form", [FORMS[0], FORMS[1], Form("pocket")], ids="-".join)
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.id)
 def test_the_code_is_read_back_from_the_page(card, form, tmp_path):
     """By a reader of another hand (ZXing); each module at least 0.4 mm, with its quiet zone on white."""

@@ -10,25 +10,20 @@ from pathlib import Path
 import pikepdf
 import pypdf
 import pytest
-from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES, RAM, REPLACEMENT
+from tests.pdf.drawn import drawn
+from tests.render.sample_cards import CARDS, FAULT_FINDING, RAM, REPLACEMENT
 
-from benchleaf.render import html, pdf
+from benchleaf.render import pdf
 from benchleaf.render.fault import RenderFault
 from benchleaf.render.markdown import block
-from benchleaf.render.theme import load
 
-THEME = load()
 ROOT = Path(__file__).resolve().parents[2]
-
-
-def made(card):
-    return pdf.write_pdf(html.page(card, FIGURES, THEME), FIGURES, title=card.title, language=card.language)
 
 
 @pytest.fixture(scope="module")
 def files():
     """The PDF of each sample card, by id."""
-    return {card.id: made(card) for card in CARDS}
+    return {card.id: drawn(card) for card in CARDS}
 
 
 def squeezed(text):

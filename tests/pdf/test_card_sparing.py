@@ -7,14 +7,8 @@ import subprocess
 import pypdf
 import pytest
 from PIL import Image
-from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES
-
-from benchleaf.render import html, pdf
-from benchleaf.render.theme import load
-
-
-def made(card, theme):
-    return pdf.write_pdf(html.page(card, FIGURES, load(theme)), FIGURES, title=card.title, language=card.language)
+from tests.pdf.drawn import drawn
+from tests.render.sample_cards import CARDS, FAULT_FINDING
 
 
 def ink(content, tmp_path):
@@ -34,7 +28,7 @@ def ink(content, tmp_path):
 @pytest.mark.parametrize("card", CARDS, ids=lambda card: card.id)
 def test_it_says_the_same_in_the_same_order(card):
     def text(theme):
-        pages = pypdf.PdfReader(io.BytesIO(made(card, theme))).pages
+        pages = pypdf.PdfReader(io.BytesIO(drawn(card, theme=theme))).pages
         said = "".join(page.extract_text() for page in pages)
         # Pages may break elsewhere.
         return sorted(set(re.sub(r"page \d+( of \d+)?|Pages\s+\d+", "", said).split()))
@@ -44,7 +38,7 @@ def test_it_says_the_same_in_the_same_order(card):
 
 def test_it_takes_less_ink_and_half_the_colour(tmp_path):
     """Most of a card is text, which takes what it takes; what is filled goes."""
-    black, coloured = ink(made(FAULT_FINDING, "sparing"), tmp_path)
-    usual_black, usual_coloured = ink(made(FAULT_FINDING, "daylight"), tmp_path)
+    black, coloured = ink(drawn(FAULT_FINDING, theme="sparing"), tmp_path)
+    usual_black, usual_coloured = ink(drawn(FAULT_FINDING), tmp_path)
     assert black <= 0.9 * usual_black
     assert coloured <= 0.5 * usual_coloured

@@ -6,12 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from pypdf import PdfReader
-from tests.render.sample_cards import FIGURES, REPLACEMENT
+from tests.pdf.drawn import drawn
+from tests.render.sample_cards import REPLACEMENT
 
-from benchleaf.render import html, pdf
 from benchleaf.render.fold import folded, order
 from benchleaf.render.form import Form
-from benchleaf.render.theme import load
 
 
 def read_through(sides):
@@ -40,9 +39,7 @@ def test_the_booklet_reads_in_order(count):
 
 @pytest.fixture(scope="module")
 def card():
-    form = Form("pocket")
-    page = html.page(REPLACEMENT, FIGURES, load(), form)
-    return pdf.write_pdf(page, FIGURES, title="Replace", language="en", zoom=form.zoom)
+    return drawn(REPLACEMENT, Form("pocket"))
 
 
 def text_in(file, page, left, top, width, height):
