@@ -1,6 +1,7 @@
 """A new workspace for each test, made as a user makes one, and a way to run a command line in it."""
 
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -24,7 +25,7 @@ class Ran(NamedTuple):
 
 
 @pytest.fixture
-def run(capfd):
+def run(capfd, in_this_process):
     """Run a command line in this process."""
 
     def run_it(*arguments):
@@ -40,11 +41,26 @@ def calc(run):
     return lambda words, *more: run("calc", *words.split(), *more)
 
 
+@pytest.fixture(scope="session")
+def begun(tmp_path_factory):
+    """A new workspace, to be copied."""
+    root = tmp_path_factory.mktemp("begun") / "ws"
+    assert cli.main(["begin", str(root)]) == 0
+    return root
+
+
+@pytest.fixture(scope="session")
+def first_build(begun, tmp_path_factory):
+    """What the first build of a new workspace leaves in `out`, drawn by several processes; to be copied."""
+    root = shutil.copytree(begun, tmp_path_factory.mktemp("first") / "ws")
+    assert cli.main(["build", "--jobs", "2", str(root / "procedures")]) == 0
+    return root / "out"
+
+
 @pytest.fixture
-def workspace(tmp_path, run, monkeypatch):
+def workspace(tmp_path, begun, monkeypatch):
     """A new workspace, and the current folder."""
-    root = tmp_path / "ws"
-    assert run("begin", str(root)).code == 0
+    root = shutil.copytree(begun, tmp_path / "ws")
     monkeypatch.chdir(root)
     return root
 

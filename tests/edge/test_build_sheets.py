@@ -5,7 +5,6 @@ import shutil
 
 import pytest
 
-from benchleaf.edge.cli import main
 from benchleaf.render import sheets
 from benchleaf.render.fault import RenderFault
 
@@ -28,15 +27,6 @@ def of_machine(workspace):
     text = (workspace / "out/index.html").read_text("utf-8")
     (part,) = re.findall(r'<div class="sheets">(.*?)</div>', text, re.DOTALL)
     return " ".join(re.findall(r'class="note">(.*?)<', part)), re.findall(r'href="([^"]+)"', part)
-
-
-@pytest.fixture(scope="module")
-def first_build(tmp_path_factory):
-    """What the first build of a new workspace leaves in `out`."""
-    root = tmp_path_factory.mktemp("first") / "ws"
-    assert main(["begin", str(root)]) == 0
-    assert main(["build", str(root / "procedures")]) == 0
-    return root / "out"
 
 
 @pytest.fixture
