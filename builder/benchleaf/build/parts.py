@@ -6,6 +6,7 @@ file. A writer changes one file between two checks; of the others only those are
 
 import os
 from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -89,7 +90,13 @@ def of_procedure(key: Key, shelf: Shelf, siblings: frozenset[Key], assets: Mappi
     """What the findings of a procedure rest on: its siblings' contents, and of all other procedures only the names."""
     loaded = [shelf.shop, shelf.machines[key[0]], *shelf.blocks.values(), shelf.procedures[key]]
     loaded += [shelf.procedures[other] for other in sorted(siblings)]
-    return _digests(["procedure", key, [*shelf.procedures], sorted(siblings)], loaded, assets)
+    return _digests(["procedure", key, _named(tuple(shelf.procedures)), sorted(siblings)], loaded, assets)
+
+
+@lru_cache(maxsize=1)
+def _named(keys: tuple[Key, ...]) -> str:
+    """The digest of all names that there are, which is the same for each procedure of a run."""
+    return fingerprint.digest(keys)
 
 
 def _digests(of: list[Any], loaded: Iterable[Loaded], assets: Mapping[str, Asset]) -> Any:
