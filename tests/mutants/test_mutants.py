@@ -1,6 +1,7 @@
 """A sample of all mutants: none is missed. The whole table: `tests/mutants/table.py`."""
 
 import copy
+from functools import cache
 from itertools import islice
 
 import pytest
@@ -8,8 +9,12 @@ from tests.mutants import bench, cards, machines, procedures
 
 # Battery and motor, hydraulics, air and springs, and a string that is parted.
 NAMES = ("rc-48 contactor-replace", "ht-600 relief-adjust", "pc-9 tape-change", "bc-96 block-swap")
-TRUES = [true for true in bench.cases() if true.name in NAMES]
 A_FEW = 1
+
+
+@cache
+def trues():
+    return [true for true in bench.cases() if true.name in NAMES]
 
 
 def spread(mutants):
@@ -20,13 +25,13 @@ def spread(mutants):
 
 def sample(operators, of):
     for operator, mutants in operators.items():
-        for true in TRUES:
+        for true in trues():
             for place, one in spread(mutants(of(true))):
                 yield operator, true, place, one
 
 
 def test_there_are_operators_enough_and_each_has_something_to_do():
-    assert len(TRUES) == len(NAMES)
+    assert len(trues()) == len(NAMES)
     assert len(procedures.OPERATORS) >= 15
     everyone = bench.cases()
     idle = [
@@ -38,7 +43,7 @@ def test_there_are_operators_enough_and_each_has_something_to_do():
 
 
 def test_openings_change_places_only_where_neither_decides_about_the_other():
-    true = next(true for true in TRUES if true.name == "bc-96 block-swap")
+    true = next(true for true in trues() if true.name == "bc-96 block-swap")
     place, swapped = next(each for each in cards.swapped(true.card) if each[0] == "steps 10 and 11")
     assert cards.verdict(true.card, swapped, cards.SWAP).outcome == "harmless"
     assert cards.verdict(true.card, swapped).outcome == "missed", place
@@ -58,7 +63,7 @@ def test_breaks_move_back_in_either_order_only_where_neither_decides_about_the_o
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_unmutated_card_is_whole_to_the_judge_too(name):
-    true = next(true for true in TRUES if true.name == name)
+    true = next(true for true in trues() if true.name == name)
     assert bench.of_procedure(true, true.case) == bench.Verdict("harmless", "every path walked")
 
 
