@@ -9,7 +9,7 @@ _POCKET, _LARGE = 0.85, 1.3
 _SIDES = {"single": (15.0, 12.0), "two-sided": (17.0, 11.0), "punched": (23.0, 10.0)}
 _POCKET_SIDES = {"single": (6.0, 6.0), "two-sided": (7.0, 5.0), "punched": (7.0, 5.0)}
 # Top and bottom margin; the head of the page takes three lines at most.
-_ENDS, _LARGE_ENDS, _POCKET_ENDS = (16.0, 12.5), (21.0, 14.0), (17.0, 10.5)
+_ENDS, _LARGE_ENDS, _POCKET_ENDS = (16.0, 12.5), (20.0, 16.0), (17.0, 10.5)
 # What a heading with its lead-in takes.
 _HEADING = 24.0
 # Millimetres for one module of the code on the printed card; readers need 0.4.

@@ -109,7 +109,6 @@ def _svg(layout: Layout, pen: _Pen, title: str, scale: float) -> str:
     return "".join(
         (
             f'<svg class="wiring{" slim" if width <= _SLIM else ""}" {_SVG} width="{width * scale:.1f}mm" ',
-            f'height="{height * scale:.1f}mm" ',
             f'viewBox="0 0 {width:g} {height:g}" font-size="9" fill="currentColor"><title>{escape(title)}</title>',
             f'<path fill="none" stroke="currentColor" stroke-width="1.2" d="{"".join(pen.lines)}"/>',
             '<path fill="none" stroke="currentColor" stroke-width="1.6" stroke-dasharray="4 2" ',
