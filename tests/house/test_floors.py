@@ -48,8 +48,8 @@ KNOWS_ALL_PASSES = {"passes", "passes.order"}
 HOMES = {
     "babel": ("source.translations",),
     "cryptography": ("review.keys",),
-    "fontTools": ("render.pdf",),
-    "fontpkg_fira_sans": ("render.pdf",),
+    "fontTools": ("render.pdf", "render.typeface"),
+    "fontpkg_fira_sans": ("render.typeface",),
     "grandalf": ("render.plan",),
     "jinja2": ("render",),
     "jsonschema_rs": ("source.shape",),

@@ -121,6 +121,7 @@ def test_each_colour_is_held_by_a_contrast_pair_or_draws_lines_only(name):
         "inside",
         "mark",
         "mark-line",
+        "family",
     }
 
 

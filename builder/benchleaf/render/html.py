@@ -12,13 +12,13 @@ from typing import TypeVar
 from jinja2 import DictLoader, Environment, StrictUndefined, TemplateSyntaxError
 from jinja2.exceptions import TemplateError
 from jinja2.sandbox import ImmutableSandboxedEnvironment
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
 from benchleaf.base.said import ENGLISH, Wording
 from benchleaf.card.digest import digest
 from benchleaf.card.model import Card
 from benchleaf.card.speak import speak
-from benchleaf.render import abreast, at_hand, markdown, pictures, plan, signs, view
+from benchleaf.render import abreast, at_hand, markdown, pictures, plan, signs, typeface, view
 from benchleaf.render.checklist_data import checklist_data
 from benchleaf.render.code import code, identity, short_digest
 from benchleaf.render.fault import RenderFault, ThemeFault
@@ -28,6 +28,8 @@ from benchleaf.render.wiring import wiring_sketch
 
 Answer = TypeVar("Answer")
 
+# Stand in a page for what is known only once it is drawn, since its fonts hold the characters that it shows.
+STYLE, POLICY = Markup("\0style"), Markup("\0policy")
 # What scripts say: the first argument of `say`, always a literal.
 _SAYS = re.compile(r'\bsay\("((?:[^"\\]|\\.)*)"')
 # What a wrong expression in a template raises.
@@ -96,27 +98,34 @@ def page(
 def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> str:
     """The checklist as one self-contained file: no request leaves it. Raises as `page` does."""
     _check(card, assets)
-    style, script = theme.style("checklist"), theme.script
+    script = theme.script
     spoken = speak(card, wording)
     told = checklist_data(spoken, digest(card), [step.reading.repeat if step.reading else "" for step in card.steps])
     data = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     pictures_by_file = {
         step.figure.file: data_uri(step.figure.file, assets[step.figure.file]) for step in card.steps if step.figure
     }
-    return draw(
+    drawn = draw(
         theme,
         "checklist.html",
         wording,
         card=spoken,
-        style=Markup(style),
+        style=STYLE,
         script=Markup(script),
         data=embedded(data),
         words=script_words(script, wording),
-        policy=policy(style, script),
+        policy=POLICY,
         pictures=pictures_by_file,
         sign_symbols=Markup("".join(_symbol(number) for number in view.sign_numbers(card))),
         mark=wording.speak(view.state_mark(card.state)),
     )
+    return dressed(drawn, theme, "checklist", script)
+
+
+def dressed(page: str, theme: Theme, style: str, script: str = "") -> str:
+    """The page with style sheet and fonts in place of `STYLE`, and the policy that allows them in place of `POLICY`."""
+    dress = typeface.faces(theme.light.get("family", ""), page) + theme.style(style)
+    return page.replace(POLICY, escape(policy(dress, script)), 1).replace(STYLE, dress, 1)
 
 
 def embedded(text: str) -> Markup:
@@ -135,11 +144,12 @@ def script_words(script: str, wording: Wording) -> Markup:
 
 
 def policy(style: str, script: str) -> str:
-    """A Content-Security-Policy that allows this style and this script, pictures within the file, and nothing else."""
+    """A Content-Security-Policy: this style and this script, pictures and fonts within the file, and nothing else."""
     hashes = (f"'sha256-{b64encode(sha256(text.encode()).digest()).decode()}'" for text in (style, script))
-    return "default-src 'none'; style-src {}; script-src {}; img-src data:; form-action 'none'; base-uri 'none'".format(
-        *hashes
-    )
+    return (
+        "default-src 'none'; style-src {}; script-src {}; img-src data:; font-src data:; form-action 'none'; "
+        "base-uri 'none'"
+    ).format(*hashes)
 
 
 def draw(theme: Theme, template: str, wording: Wording = ENGLISH, /, **values: object) -> str:

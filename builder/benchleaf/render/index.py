@@ -8,7 +8,7 @@ from typing import TypeVar
 from markupsafe import Markup
 
 from benchleaf.base.said import ENGLISH, Wording
-from benchleaf.render.html import draw, embedded, policy, script_words
+from benchleaf.render.html import POLICY, STYLE, draw, dressed, embedded, script_words
 from benchleaf.render.theme import Theme
 
 
@@ -62,19 +62,20 @@ def index(entries: Iterable[Entry], theme: Theme, sheets: Iterable[Sheets] = (),
         rows.setdefault(entry.machine, []).append(entry)
     around = {one.machine: _spoken(one, wording) for one in sheets}
     machines = [(name, rows.get(name, []), around.get(name)) for name in sorted({*rows, *around})]
-    style, script = theme.style("index"), theme.index_script
+    script = theme.index_script
     found = [_found(entry) for _, group, _ in machines for entry in group]
-    return draw(
+    drawn = draw(
         theme,
         "index.html",
         wording,
         machines=machines,
         words=script_words(script, wording),
-        style=Markup(style),
+        style=STYLE,
         script=Markup(script),
         data=embedded(json.dumps(found, ensure_ascii=False, separators=(",", ":"), sort_keys=True)),
-        policy=policy(style, script),
+        policy=POLICY,
     )
+    return dressed(drawn, theme, "index", script)
 
 
 def _spoken(one: Listed, wording: Wording) -> Listed:

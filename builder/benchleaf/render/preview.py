@@ -4,11 +4,11 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import NamedTuple
 
-from markupsafe import Markup, escape
+from markupsafe import escape
 
 from benchleaf.card.model import Card
-from benchleaf.render import plan, signs
-from benchleaf.render.html import data_uri, draw
+from benchleaf.render import plan, signs, typeface
+from benchleaf.render.html import STYLE, data_uri, draw, dressed
 from benchleaf.render.theme import Theme
 
 # What a screen shows of a page for paper: heads and feet are the printer's to place, and a frame is narrow.
@@ -69,10 +69,10 @@ def overview(theme: Theme, rows: Iterable[Row], trouble: str = "") -> str:
 
 
 def _draw(theme: Theme, **values: object) -> str:
-    return draw(theme, "preview.html", tokens=Markup(theme.style("index")), **values)
+    return dressed(draw(theme, "preview.html", tokens=STYLE, **values), theme, "index")
 
 
-def framed(page: str, pictures: Mapping[str, bytes]) -> str:
+def framed(page: str, pictures: Mapping[str, bytes], theme: Theme) -> str:
     """The card's page with its references to pictures and signs filled in, so that it stands alone on a screen."""
 
     def filled(match: re.Match[str]) -> str:
@@ -80,7 +80,8 @@ def framed(page: str, pictures: Mapping[str, bytes]) -> str:
             return data_uri("sign.svg", signs.drawing(match[2].removesuffix(".svg")).encode())
         return data_uri(match[2], pictures[match[2]]) if match[2] in pictures else match[0]
 
-    return _REFERENCE.sub(filled, page).replace("</head>", f"{_ON_SCREEN}</head>", 1)
+    fonts = typeface.faces(theme.light.get("family", ""), page)
+    return _REFERENCE.sub(filled, page).replace("</head>", f"<style>{fonts}</style>{_ON_SCREEN}</head>", 1)
 
 
 def planned(card: Card) -> str:

@@ -19,7 +19,7 @@ from benchleaf.card.speak import speak
 from benchleaf.card.wording import word
 from benchleaf.render import signs
 from benchleaf.render.fault import RenderFault
-from benchleaf.render.html import data_uri, draw, policy
+from benchleaf.render.html import POLICY, STYLE, data_uri, draw, dressed
 from benchleaf.render.theme import Theme
 
 Sheet = IsolationSheet | LimitsSheet | MachineSheet | PickingList | ReadingSheet | Tag
@@ -59,18 +59,18 @@ def page(sheet: Sheet, assets: Mapping[str, bytes], theme: Theme, wording: Wordi
 def screen(sheet: IsolationSheet, assets: Mapping[str, bytes], theme: Theme, wording: Wording = ENGLISH) -> str:
     """The isolation sheet as one self-contained file. Raises as `page` does."""
     _hold_figure(sheet, assets)
-    style = theme.style("sheet_screen")
-    return _drawn(
+    drawn = _drawn(
         sheet,
         theme,
         wording,
         "isolation",
-        style=Markup(style),
+        style=STYLE,
         paper=False,
-        policy=policy(f"\n{style}\n", ""),
+        policy=POLICY,
         picture=lambda file: data_uri(file, assets[file]),
         sign_source=lambda number: f"data:image/svg+xml;base64,{b64encode(signs.drawing(number).encode()).decode()}",
     )
+    return dressed(drawn, theme, "sheet_screen")
 
 
 def content_mark(sheet: Sheet) -> str:

@@ -25,8 +25,11 @@ from benchleaf.source.text import Unreadable
 
 # A burst of saves is one change; an editor that writes a file in pieces is done within this time.
 _SETTLE_MS, _STEP_MS = 60, 20
-_SHELL = "default-src 'none'; script-src 'self'; style-src 'unsafe-inline'; connect-src 'self'; frame-src 'self'"
-_PAPER = "default-src 'none'; style-src 'unsafe-inline'; img-src data:"
+_SHELL = (
+    "default-src 'none'; script-src 'self'; style-src 'unsafe-inline'; connect-src 'self'; frame-src 'self'; "
+    "font-src data:"
+)
+_PAPER = "default-src 'none'; style-src 'unsafe-inline'; img-src data:; font-src data:"
 
 
 class Preview:

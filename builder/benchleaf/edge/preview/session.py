@@ -137,7 +137,7 @@ class Session:
             card = compile_card(held.case, held.facts)
             pictures = figures.contents(machine, shown(held.case.procedure, shelf))
             pages = {
-                "card": framed(html.page(card, pictures, self._theme, wording=said), pictures),
+                "card": framed(html.page(card, pictures, self._theme, wording=said), pictures, self._theme),
                 "checklist": html.checklist(card, pictures, self._theme, said),
             }
             flow = planned(card)
