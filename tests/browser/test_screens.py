@@ -230,3 +230,9 @@ def test_script_that_does_not_belong_is_refused(desk):
     assert page.title() != "taken"
     assert any("Content Security Policy" in error for error in desk.errors)
     desk.errors.clear()
+
+
+def test_before_the_work_the_head_shows_the_whole_title(desk):
+    page = desk.open(desk.file(CARD._replace(title="Powers up but will not drive, and the brake light stays on")))
+    head = page.locator(".bar-title").evaluate("each => [each.scrollWidth <= each.clientWidth, each.clientHeight]")
+    assert head[0] and head[1] > 30

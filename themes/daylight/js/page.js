@@ -10,7 +10,7 @@ document.addEventListener("DOMContentLoaded", async () => {
     view.show();
     if (what !== "break") return;
     view.arrive();
-    view.refuse(`A break of ${clock.spell(desk.it.state.pauses.at(-1).seconds)}: prove zero again before hands come near.`);
+    view.refuse(say("A break of {length}: prove zero again before hands come near.", { length: clock.spell(desk.it.state.pauses.at(-1).seconds) }));
   });
 
   // A choice of units where a reading may be entered in several.
