@@ -144,7 +144,7 @@ def worded(value):
         name: UNBREAKABLE if name in WORDED and isinstance(each, str) and each else worded(each)
         for name, each in zip(value._fields, value, strict=True)
     }
-    return value._replace(**changed)
+    return type(value)(**changed)
 
 
 @pytest.mark.parametrize("kind", ["isolation", "tag", "machine", "limits", "picking", "reading"])
