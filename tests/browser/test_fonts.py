@@ -18,6 +18,7 @@ RIGHT_TO_LEFT = Wording("ar", patterns=WORDS, direction="rtl")
 
 def fonts(page, selector) -> dict[tuple[str, bool], int]:
     """The fonts that draw the first such node, by name and whether the page brings them, with their glyphs."""
+    page.evaluate("document.fonts.ready.then(() => true)")  # till then all is drawn in what is still to come
     session = page.context.new_cdp_session(page)
     session.send("DOM.enable")
     session.send("CSS.enable")

@@ -173,6 +173,7 @@ def lacking(root):
         "Releases in other languages": "wording" not in (package / "build" / "released.py").read_text("utf-8"),
         "Records": "record" not in commands,
         "Languages": len(list(package.glob("card/wording*.json"))) == 1,
+        "The card to fold": "MarkInfo" not in (package / "render" / "fold.py").read_text("utf-8"),
         "Fields that nothing acts on yet": "### Idle fields" in developers,
     }
 

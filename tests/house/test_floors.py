@@ -187,7 +187,7 @@ def test_each_library_stays_at_home(modules):
 
 def test_each_library_is_declared_and_used(modules, root):
     project = tomllib.loads((root / "pyproject.toml").read_text("utf-8"))["project"]
-    declared = {line.split(">")[0].split("=")[0].strip() for line in project["dependencies"]}
+    declared = {re.split(r"[\[><=]", line)[0].strip() for line in project["dependencies"]}
     used = {DISTRIBUTIONS.get(library, library) for module in modules for _, library in foreign(module)}
     assert used == declared
 

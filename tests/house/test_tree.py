@@ -81,9 +81,9 @@ def test_lock_fits_the_project(texts):
         dict(re.findall(r"^([a-z0-9-]+)==(\S+)", texts[f"builder/lock/{name}.txt"], re.MULTILINE))
         for name in ("runtime", "develop")
     )
-    wanted = {re.split(r"[><=]", line)[0] for line in project["dependencies"]}
+    wanted = {re.split(r"[\[><=]", line)[0] for line in project["dependencies"]}
     assert wanted | {"hatchling"} <= set(runtime)
-    extra = {re.split(r"[><=]", line)[0] for line in project["optional-dependencies"]["develop"]}
+    extra = {re.split(r"[\[><=]", line)[0] for line in project["optional-dependencies"]["develop"]}
     assert extra <= set(develop)
     assert runtime.items() <= develop.items()
 

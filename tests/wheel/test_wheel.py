@@ -74,14 +74,17 @@ def test_both_ways_give_the_same_wheel(wheels):
 def needed(names):
     """The distributions named, and all that they need on this machine."""
     found = {}
-    waiting = [Requirement(name) for name in names]
+    waiting = [(Requirement(name), "") for name in names]
     while waiting:
-        wanted = waiting.pop()
-        key = wanted.name.lower()
-        if key not in found and (wanted.marker is None or wanted.marker.evaluate({"extra": ""})):
-            found[key] = distribution(wanted.name)
-            waiting += [Requirement(line) for line in found[key].requires or ()]
-    return found.values()
+        wanted, whose = waiting.pop()
+        if wanted.marker is not None and not wanted.marker.evaluate({"extra": whose}):
+            continue
+        for extra in ("", *wanted.extras):
+            key = (wanted.name.lower(), extra)
+            if key not in found:
+                found[key] = distribution(wanted.name)
+                waiting += [(Requirement(line), extra) for line in found[key].requires or ()]
+    return {name: held for (name, _), held in found.items()}.values()
 
 
 @pytest.fixture(scope="module")
