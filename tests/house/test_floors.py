@@ -1,6 +1,7 @@
 """Data flows one way: no room imports from a floor above it, and each heavy library has one room."""
 
 import ast
+import re
 import sys
 import tomllib
 from graphlib import TopologicalSorter
