@@ -3,6 +3,18 @@
 from tests.browser.conftest import CARD, Hand
 
 
+def test_the_bar_calls_a_lock_as_its_step_does(desk):
+    locked = "Lock the hood of the plug in this position with your own lock: padlock. Hang your tag on it."
+    sections = tuple(
+        each._replace(steps=tuple(s._replace(command=locked) if s.key == "lock" else s for s in each.steps))
+        for each in CARD.sections
+    )
+    card = CARD._replace(sections=sections)
+    hand = Hand(desk.open(desk.file(card), clock="2026-06-01T08:00:00")).locked()
+    assert hand.said("#locks").startswith("Locked: hood of the plug.")
+    assert hand.page.evaluate("desk.it.about.locked") == ["hood of the plug"]
+
+
 def test_locks_and_proof_stand_in_the_bar(hand):
     hand.begin()
     assert hand.said("#locks") == "Nothing is locked."

@@ -3,6 +3,7 @@
 In that one every fixed word shows: what stands in English letters is the writer's, or was said past the catalogue.
 """
 
+import json
 import re
 from functools import cache
 from pathlib import Path
@@ -15,8 +16,11 @@ from tests.proof.demo_cards import cards
 
 from benchleaf.base.said import ENGLISH, Said, Wording
 from benchleaf.build.wordings import wording
+from benchleaf.card.called import isolators
+from benchleaf.card.model import plain
 from benchleaf.card.proof import verify
 from benchleaf.card.records import StepFacts
+from benchleaf.card.restore import restored
 from benchleaf.card.speak import KEPT, speak
 from benchleaf.render import html
 from benchleaf.render.theme import load
@@ -143,3 +147,31 @@ def test_german_warnings_numbers_and_pages_read_as_they_must():
     assert "Energiefreiheit" in page and "63,6\u202fV" in page and "63.6" not in page
     assert "Wortlaut nicht geprüft" in page
     assert 'data-page="Seite"' in page
+
+
+def names_on_screen(card, said):
+    """What the checklist calls all that is locked, opened or in place, by key."""
+    pictures = {step.figure.file: b"<svg/>" for step in card.steps if step.figure}
+    page = html.checklist(card, pictures, THEME, said)
+    data = re.search(r'id="card">(.*?)</script>', page, re.DOTALL)
+    return json.loads(data[1])["names"]
+
+
+def test_locks_and_loose_ends_are_called_on_the_screen_as_on_the_card():
+    own = {"charger mains plug": "Netzstecker des Ladegeräts", "deck": "Bodenblech"}
+    card = next(card for card in cards().values() if card.id == "no-drive")
+    for one in (card, restored(json.loads(json.dumps(plain(card))))):
+        names = names_on_screen(one, ENGLISH)
+        assert names["charger"] == "charger mains plug" and names["open:deck"] == "deck open"
+        assert names["place:seat-jumper"] == "seat switch jumper in place (bypasses the seat switch)"
+        assert names_on_screen(one, wording("de", SHOP, own))["charger"] == "Netzstecker des Ladegeräts"
+    assert names_on_screen(card, wording("de", SHOP, own))["open:deck"] == "Bodenblech offen"
+
+
+def test_every_isolator_is_called_as_its_machine_file_calls_it():
+    for card in cards().values():
+        file = ROOT / "procedures" / card.machine.key / "machine.yaml"
+        conditions = yaml.load(file.read_text("utf-8"), Loader=yaml.BaseLoader)["conditions"]
+        locked = {key for step in card.steps for key in step.facts.locks}
+        found = {key: isolators(card).get(key) for key in locked}
+        assert found == {key: conditions[key].get("name", key.replace("-", " ")) for key in locked}

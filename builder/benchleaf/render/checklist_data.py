@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import Any
 
 from benchleaf.card.model import Card, CardStep
@@ -15,10 +16,13 @@ _KEPT = ("lowest", "highest", "mean", "last")
 Data = dict[str, Any]
 
 
-def checklist_data(card: Card, digest: str, repeats: Sequence[str] = ()) -> Data:
+def checklist_data(
+    card: Card, digest: str, repeats: Sequence[str] = (), isolators: Mapping[str, str] = MappingProxyType({})
+) -> Data:
     """The card's identity, steps and findings; numbers stay decimal text, so that scripts compare them exactly.
 
     `repeats` says of each step in English how often it is read and what of that counts; left out: the card is English.
+    `isolators` are the names of what is locked, by key; one that it leaves out is named by its key.
     """
     places = {step.key: step.number for step in card.steps}
     findings = {outcome.key: outcome.number for outcome in card.outcomes}
@@ -41,6 +45,7 @@ def checklist_data(card: Card, digest: str, repeats: Sequence[str] = ()) -> Data
         "pause": seconds(card.pause) if card.pause else 0,
         "helper": len(card.crew) > 1,
         "meters": _meters(card),
+        "names": _names(card, isolators),
         "steps": [
             _step(card, block, step, _ways(step, places, findings, following, ends=step.key in last), _keep(repeat))
             for (block, step), following, repeat in zip(_placed(card), [*after, 0], repeats, strict=True)
@@ -83,15 +88,22 @@ def _step(card: Card, block: int, step: CardStep, ways: list[Data], keep: str) -
         "entries": [[entry.key, entry.label] for entry in step.entries],
         "stages": len(step.tightening.stages) if step.tightening else 0,
         "wait": seconds(f"{step.wait.value} {step.wait.unit}") if step.wait else 0,
-        "locks": [_spoken(name) for name in facts.locks],
+        "locks": list(facts.locks),
         "proves": list(facts.energies),
-        "opens": [_spoken(name.partition(":")[2]) for name in facts.opens],
-        "closes": [_spoken(name.partition(":")[2]) for name in facts.closes],
+        "opens": list(facts.opens),
+        "closes": list(facts.closes),
         "ways": ways,
     }
     if step.reading:
         found["reading"] = _reading(card, step.reading) | {"keep": keep}
     return found
+
+
+def _names(card: Card, isolators: Mapping[str, str]) -> dict[str, str]:
+    """What is locked, opened or put in place, as the card says it, by the key by which the steps know it."""
+    locks = {key: isolators.get(key) or _spoken(key) for step in card.steps for key in step.facts.locks}
+    opens = {key: _spoken(key.partition(":")[2]) for step in card.steps for key in step.facts.opens}
+    return {**locks, **opens, **{line.key: line.words for line in card.put_back}}
 
 
 def _spoken(name: str) -> str:

@@ -15,6 +15,7 @@ from jinja2.sandbox import ImmutableSandboxedEnvironment
 from markupsafe import Markup, escape
 
 from benchleaf.base.said import ENGLISH, Wording
+from benchleaf.card.called import isolators
 from benchleaf.card.digest import digest
 from benchleaf.card.model import Card
 from benchleaf.card.speak import speak
@@ -100,7 +101,9 @@ def checklist(card: Card, assets: Mapping[str, bytes], theme: Theme, wording: Wo
     _check(card, assets)
     script = theme.script
     spoken = speak(card, wording)
-    told = checklist_data(spoken, digest(card), [step.reading.repeat if step.reading else "" for step in card.steps])
+    repeats = [step.reading.repeat if step.reading else "" for step in card.steps]
+    names = {key: wording.speak(name) for key, name in isolators(card).items()}
+    told = checklist_data(spoken, digest(card), repeats, names)
     data = json.dumps(told, ensure_ascii=False, separators=(",", ":"), sort_keys=True)
     pictures_by_file = {
         step.figure.file: data_uri(step.figure.file, assets[step.figure.file]) for step in card.steps if step.figure

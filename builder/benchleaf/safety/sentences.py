@@ -1,6 +1,7 @@
 """The fixed sentences of inserted steps, kept as data so that they can be reviewed and translated in one place."""
 
 import json
+import re
 from functools import cache
 
 from benchleaf.base.resources import table_text
@@ -21,3 +22,10 @@ def say(key: str, **values: str) -> str:
 def has_sentence(key: str) -> bool:
     """Whether there is such a sentence."""
     return key in _sentences()
+
+
+def blanks(key: str, text: str) -> dict[str, str] | None:
+    """What fills the blanks where `text` is the sentence of this key, None where it is another; undoes `say`."""
+    pattern = re.sub(r"\\\{(\w+)\\\}", r"(?P<\1>.+?)", re.escape(_sentences()[key]))
+    found = re.fullmatch(pattern, text)
+    return found.groupdict() if found else None

@@ -13,7 +13,7 @@ const ledger = (() => {
       const step = way.step(visit.step);
       for (const name of step.locks) step.role === "unlock" ? on.delete(name) : on.add(name);
     }
-    return [...on];
+    return [...on].map(way.called);
   }
 
   // The steps that proved zero since the first lock now on, in their order; what was proved anew counts once.
@@ -45,16 +45,16 @@ const ledger = (() => {
     return state.stale || proving ? "" : at;
   }
 
-  // What was opened, taken off or put in place on this way: {name, step, closed} in the order of opening.
+  // What was opened, taken off or put in place on this way: {key, name, step, closed} in the order of opening.
   function items(state, way) {
     const found = [];
     for (const visit of counted(state)) {
       const step = way.step(visit.step);
-      for (const name of step.closes) {
-        const item = found.findLast((each) => each.name === name && !each.closed);
+      for (const key of step.closes) {
+        const item = found.findLast((each) => each.key === key && !each.closed);
         if (item) item.closed = step.number;
       }
-      for (const name of step.opens) found.push({ name, step: step.number, closed: 0 });
+      for (const key of step.opens) found.push({ key, name: way.called(key), step: step.number, closed: 0 });
     }
     return found;
   }

@@ -43,7 +43,10 @@ const walk = (() => {
       return way.kind === "end" ? say("the end") : say("step {number}", way);
     }
 
-    return Object.freeze({ step, finding, wayFor, open, words, first: () => card.steps[0].number, count: card.steps.length });
+    // What the card calls something that is locked, opened or put in place.
+    const called = (key) => card.names[key] || key;
+
+    return Object.freeze({ step, finding, wayFor, open, words, called, first: () => card.steps[0].number, count: card.steps.length });
   }
 
   return Object.freeze({ make });
