@@ -2,6 +2,7 @@
 
 import json
 import re
+from collections import Counter
 from collections.abc import Iterator, Mapping
 from functools import cache
 
@@ -75,9 +76,12 @@ def _unsaid(machine: Machine, procedure: Procedure, station: Station, before: Va
     if not moved and step.action.name in LIFTING:
         yield from _load(machine, station)
     text = _words(step.object.text)
+    short = _short_names(machine)
     for name, condition in machine.conditions.items():
         # Covers have actions of their own; told in passing they are opened by a rod and fall shut.
-        if name in moved or condition.follows or condition.cover or not _spoken_of(text, condition_name(machine, name)):
+        if name in moved or condition.follows or condition.cover:
+            continue
+        if not (_spoken_of(text, condition_name(machine, name)) or short.get(name) in text):
             continue
         for value in condition.values:
             if _done(text, value.name) and before.get(name) != frozenset((value.name,)):
@@ -85,6 +89,15 @@ def _unsaid(machine: Machine, procedure: Procedure, station: Station, before: Va
                 sentence = f"The words move the {called} to '{spoken(value.name)}', and `sets` does not say so."
                 yield rules.MOVE_UNSAID.at(step.object.span, sentence)
                 break
+
+
+def _short_names(machine: Machine) -> dict[str, str]:
+    """The last word of a condition's name where nothing else of the machine is called so: 'lever' for a tip lever."""
+    called = {name: condition_name(machine, name) for name in (*machine.conditions, *machine.things)}
+    called |= {f"part {name}": part_name(machine, name) for name in machine.parts}
+    last = {name: _words(words)[-1] for name, words in called.items() if _words(words)}
+    count = Counter(last.values())
+    return {name: word for name, word in last.items() if name in machine.conditions and count[word] == 1}
 
 
 def _load(machine: Machine, station: Station) -> Iterator[Finding]:
