@@ -1,7 +1,7 @@
-"""What stands side by side on a wide page: steps that were put in, and short lines, in bands of two columns.
+"""What stands side by side on a wide page: steps that were put in, in pairs, and short lines in two columns.
 
-Each band is read down its left column, then down its right one, and never parts at the end of a page; so a band is
-kept low. How tall something will be is judged by its text: near enough to make both columns about equal.
+A pair is read across; lines are read down the left column, then down the right one. How tall a line will be is judged
+by its text: near enough to make both columns about equal.
 """
 
 from collections.abc import Callable, Sequence
@@ -12,29 +12,28 @@ from benchleaf.card.model import CardStep
 Item = TypeVar("Item")
 Band = tuple[tuple[Item, ...], tuple[Item, ...]]
 
-# Characters in a line of a column: bold commands, smaller remarks.
-_COMMAND, _REMARK = 42, 52
-# Lines in a column of a band; one tall step may need more.
-_MOST = 7.0
+# Characters in a line of a column.
+_REMARK = 52
 
 
 def bands(steps: Sequence[CardStep]) -> tuple[Band[CardStep], ...]:
-    """The steps in bands, in their order. One that reads at several pairs of points has a band of its own, with nothing
-    to the right of it."""
+    """The steps in pairs, in their order: read across, then down, so that nobody can take one of them too early.
+
+    One that reads at several pairs of points has a band of its own, with nothing to the right of it.
+    """
     found: list[Band[CardStep]] = []
-    waiting: list[CardStep] = []
+    left: tuple[CardStep, ...] = ()
     for step in steps:
         if step.reading and len(step.reading.pairs) > 1:
-            found += [halves(waiting, lines)] if waiting else []
+            found += [(left, ())] if left else []
             found.append(((step,), ()))
-            waiting = []
-            continue
-        together = [*waiting, step]
-        if waiting and tallest(halves(together, lines), lines) > max(_MOST, *map(lines, together)):
-            found.append(halves(waiting, lines))
-            waiting = []
-        waiting.append(step)
-    return (*found, halves(waiting, lines)) if waiting else tuple(found)
+            left = ()
+        elif left:
+            found.append((left, (step,)))
+            left = ()
+        else:
+            left = (step,)
+    return (*found, (left, ())) if left else tuple(found)
 
 
 def halves(items: Sequence[Item], height: Callable[[Item], float]) -> Band[Item]:
@@ -48,21 +47,6 @@ def tallest(band: Band[Item], height: Callable[[Item], float]) -> float:
     return max(sum(map(height, column)) for column in band)
 
 
-def lines(step: CardStep) -> float:
-    """About how many lines a step takes in a column."""
-    found = 0.4 + _wrapped(step.command, _COMMAND) + _wrapped(step.info, _REMARK)
-    about = " ".join((step.who, step.part, step.place, *step.tools, *step.supplies)).strip()
-    found += _wrapped(about, _REMARK)
-    found += 1.3 * len(step.choices) + 1.9 * bool(step.wait)
-    if step.reading:
-        found += 5.5 + (2.2 * len(step.reading.pairs) if len(step.reading.pairs) > 1 else 3.0)
-    return found
-
-
 def words(text: str) -> float:
     """About how many lines a remark takes in a column."""
-    return _wrapped(text, _REMARK)
-
-
-def _wrapped(text: str, width: int) -> float:
-    return float(-(-len(text) // width))
+    return float(-(-len(text) // _REMARK))
