@@ -14,9 +14,10 @@ from pathlib import Path
 from typing import Any
 
 from babel.messages.catalog import Catalog
-from babel.messages.extract import extract_javascript
 from babel.messages.pofile import read_po, write_po
 from jinja2.ext import babel_extract
+
+from benchleaf.render.html import script_patterns
 
 ROOT = Path(__file__).resolve().parents[2]
 PACKAGE = ROOT / "builder" / "benchleaf"
@@ -154,8 +155,8 @@ def _templates() -> Iterator[Message]:
 
 def _scripts() -> Iterator[Message]:
     for file in _pages("js/**/*.js"):
-        with file.open("rb") as stream:
-            yield from _said(extract_javascript(stream, {"say": None}, [], {}), file)
+        for pattern in script_patterns(file.read_text(encoding="utf-8")):
+            yield pattern, file.relative_to(ROOT).as_posix()
 
 
 def _pages(pattern: str) -> list[Path]:

@@ -1,5 +1,6 @@
 """Message catalogues: complete, current, with the blanks of the English, in the signal words of the standards."""
 
+import json
 import re
 from pathlib import Path
 
@@ -12,6 +13,7 @@ from benchleaf.base.span import Span
 from benchleaf.build.wordings import digest_of, languages, wording
 from benchleaf.model.basics import Words
 from benchleaf.model.shop import Shop, SignedWording
+from benchleaf.render.html import script_words
 from benchleaf.source.translations import Broken, read
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -51,6 +53,14 @@ def test_every_message_is_translated_with_its_blanks(language):
     assert [
         each.text for each in found if sorted(BLANK.findall(each.text)) != sorted(BLANK.findall(each.translation))
     ] == []
+
+
+@pytest.mark.parametrize("language", OTHERS)
+def test_what_scripts_say_within_other_text_is_translated_too(language):
+    script = 'refuse(`${serial}: ${say("Take the card that is for it.")}`); say("Stopped")'
+    words = json.loads(script_words(script, wording(language, SHOP)))["words"]
+    assert words.keys() == {"Take the card that is for it.", "Stopped"}
+    assert all(english != said for english, said in words.items())
 
 
 @pytest.mark.parametrize("language", OTHERS)

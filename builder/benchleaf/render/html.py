@@ -136,12 +136,16 @@ def embedded(text: str) -> Markup:
     return Markup(text.replace("&", "\\u0026").replace("<", "\\u003c").replace(">", "\\u003e"))
 
 
+def script_patterns(script: str) -> tuple[str, ...]:
+    """What a script says in English, in the order of places, also within the text of another saying."""
+    return tuple(dict.fromkeys(json.loads(f'"{each}"') for each in _SAYS.findall(script)))
+
+
 def script_words(script: str, wording: Wording) -> Markup:
     """What a script says in this language, for the page to carry; empty for English, which scripts know."""
     if wording == ENGLISH:
         return Markup("")
-    said = {json.loads(f'"{each}"') for each in _SAYS.findall(script)}
-    words = {pattern: wording.patterns.get(pattern, pattern) for pattern in sorted(said)}
+    words = {pattern: wording.patterns.get(pattern, pattern) for pattern in sorted(script_patterns(script))}
     data = {"mark": wording.mark, "words": words}
     return embedded(json.dumps(data, ensure_ascii=False, separators=(",", ":"), sort_keys=True))
 
