@@ -5,7 +5,16 @@ import re
 import pytest
 from tests.browser.barriers import COLOURS, RULES, barriers
 from tests.browser.conftest import CARD, Hand
-from tests.render.sample_cards import CARDS, FAULT_FINDING
+from tests.render.sample_cards import CARDS, FAULT_FINDING, FIGURES
+
+from benchleaf.base.span import Span
+from benchleaf.build.wordings import wording
+from benchleaf.model.basics import Words
+from benchleaf.model.shop import Shop
+from benchleaf.render import html
+from benchleaf.render.theme import load
+
+SHOP = Shop(Span("shop.yaml"), "benchleaf/shop/1", Words("A shop"))
 
 IN_SIGHT = """selector => {
     const found = document.querySelector(selector), box = found.getBoundingClientRect();
@@ -127,6 +136,30 @@ def test_at_each_step_of_a_small_phone_nothing_needs_scrolling_and_all_is_large_
         )
         assert found == []
         hand.page.keyboard.press("Escape")
+
+
+# As a translator may put it, and longer than the English.
+LONG = {
+    "de": "Den Widerstand von T1 nach T2 am abgezogenen Stecker messen, während der Fahrhebel in der Mitte steht.",
+    "es": "Medir la resistencia de T1 a T2 en el conector separado, con la palanca de marcha en su posición central.",
+}
+
+
+@pytest.mark.parametrize("language", LONG)
+def test_the_longest_words_of_other_languages_need_no_scrolling_either(desk, language):
+    tall = (12, 15)
+    own = {step.command: LONG[language] for step in CARD.steps if step.number in tall}
+    path = desk.folder / "checklist.html"
+    path.write_text(html.checklist(CARD, FIGURES, load(), wording(language, SHOP, own)), encoding="utf-8")
+    hand = Hand(desk.open(path)).begin()
+    for number in tall:
+        for reads in ("99999", "-99999"):
+            hand.page.evaluate(AT_STEP.replace("99999", reads), number)
+            assert hand.said(".step.current .command").endswith(LONG[language])
+            assert "No way" not in hand.verdict and hand.page.locator(".step.current .verdict").is_visible()
+            assert hand.page.evaluate(OUT_OF_SIGHT, number) == []
+    saved, menu = (hand.page.locator(each).bounding_box() for each in ("#saved", "#menu"))
+    assert saved["width"] > 50 and saved["x"] + saved["width"] <= menu["x"]
 
 
 def in_any_look(page) -> list[str]:
