@@ -255,3 +255,4 @@ def test_closing_section_is_entered_from_its_finding_and_ends(hand):
     assert hand.said("#locks").startswith("Nothing is locked.")
     hand.on()
     assert "Finding 5, Loose lead. The machine is left ready for use." in hand.said("#outcome")
+    assert "Finding 5, Loose lead. The machine is left ready for use." in hand.said("#record")

@@ -162,6 +162,22 @@ def test_the_longest_words_of_other_languages_need_no_scrolling_either(desk, lan
     assert saved["width"] > 50 and saved["x"] + saved["width"] <= menu["x"]
 
 
+def test_a_record_in_german_is_german(desk):
+    path = desk.folder / "checklist.html"
+    path.write_text(html.checklist(CARD, FIGURES, load(), wording("de", SHOP)), encoding="utf-8")
+    hand = Hand(desk.open(path)).begin()
+    hand.page.click("#cant")
+    hand.page.check("#panel input >> nth=0")
+    hand.page.click("#panel button:text-is('Hier anhalten')")
+    hand.page.check("#outcome input[value=locked]")
+    for box in hand.page.locator("#outcome .require input").all():
+        box.check()
+    hand.on()
+    told = hand.said("#record")
+    assert "C, Entwurf" in told
+    assert "Vor dem Ende angehalten. Die Maschine bleibt außer Betrieb." in told
+
+
 def in_any_look(page) -> list[str]:
     """The barriers on a page as it stands; dark and bright looks are held to their colours."""
     found = []

@@ -77,11 +77,9 @@ const leaving = (() => {
 
   function summary() {
     const { end, left_as: as } = desk.made();
-    const found = end.kind === "finding" ? say("Finding {number}, {title}.", end) : end.kind === "stopped" ? say("Stopped before the end.") : say("All steps are done.");
-    const left = end.left === "as-final" ? say("The machine is left ready for use.") : say("The machine is left out of service.");
     return [
       panel.el("h2", {}, say("{serial}: ended {time}", { serial: it.state.begun.serial, time: clock.day(end.at) })),
-      panel.el("p", {}, `${found} ${left}`),
+      panel.el("p", {}, recordPage.ended(end)),
       as.locked.length ? panel.el("p", {}, say("Locked: {names}.", { names: as.locked.join(", ") })) : null,
       as.open.length ? panel.el("p", {}, say("Open or in place: {names}.", { names: as.open.join(", ") })) : null,
       panel.el("p", { class: "buttons" }, panel.button(say("Print the record"), menu.print), panel.button(say("Another machine"), menu.others)),

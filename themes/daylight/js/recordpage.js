@@ -9,11 +9,11 @@ const recordPage = (() => {
       panel.el("h2", {}, say("Record")),
       panel.el("table", {},
         row(say("Procedure"), `${card.title} (${made.card.machine}/${made.card.id})`),
-        row(say("Revision"), `${made.card.revision}, ${made.card.state}`),
+        row(say("Revision"), `${made.card.revision}, ${states()[made.card.state] || made.card.state}`),
         row(say("Digest"), made.card.digest),
         row(say("Machine"), say("{machine}, serial number {serial}", { machine: card.machine_name, serial: made.serial })),
         row(say("Worked"), say("{begin} to {end}, by {people}", { begin: clock.day(made.begun), end: clock.day(made.end.at), people })),
-        row(say("End"), `${ended(made.end)}; ${made.end.left === "as-final" ? say("left ready for use") : say("left out of service")}`),
+        row(say("End"), ended(made.end)),
         row(say("Locked"), made.left_as.locked.join(", ") || say("nothing")),
         row(say("Open"), made.left_as.open.join(", ") || say("nothing")),
         row(say("Job"), made.job)),
@@ -29,8 +29,13 @@ const recordPage = (() => {
     ];
   }
 
-  const ended = (end) =>
-    end.kind === "finding" ? say("finding {number}, {title}", end) : end.kind === "stopped" ? say("Stopped before the end.") : say("All steps are done.");
+  const states = () => ({ draft: say("draft"), "in review": say("in review"), released: say("released"), superseded: say("superseded"), withdrawn: say("withdrawn") });
+
+  // How the job ended and the machine is left, in whole sentences.
+  function ended(end) {
+    const found = end.kind === "finding" ? say("Finding {number}, {title}.", end) : end.kind === "stopped" ? say("Stopped before the end.") : say("All steps are done.");
+    return `${found} ${end.left === "as-final" ? say("The machine is left ready for use.") : say("The machine is left out of service.")}`;
+  }
 
   function step(visit) {
     const marks = [visit.undone ? say("undone") : "", visit.again ? say("proved again") : "", visit.confirmed_by ? say("confirmed by {name}", { name: visit.confirmed_by }) : ""];
@@ -49,5 +54,5 @@ const recordPage = (() => {
     return `${values}${meter ? ` ${say("with {meter}", { meter })}` : ""} (${found.band.sentence}): ${found.verdict.sentence}`;
   }
 
-  return Object.freeze({ draw });
+  return Object.freeze({ draw, ended });
 })();
