@@ -151,7 +151,9 @@ def test_the_longest_words_of_other_languages_need_no_scrolling_either(desk, lan
     own = {step.command: LONG[language] for step in CARD.steps if step.number in tall}
     path = desk.folder / "checklist.html"
     path.write_text(html.checklist(CARD, FIGURES, load(), wording(language, SHOP, own)), encoding="utf-8")
-    hand = Hand(desk.open(path)).begin()
+    hand = Hand(desk.open(path))
+    assert hand.page.locator(".unsigned").is_visible()
+    hand.begin()
     for number in tall:
         for reads in ("99999", "-99999"):
             hand.page.evaluate(AT_STEP.replace("99999", reads), number)
@@ -159,6 +161,7 @@ def test_the_longest_words_of_other_languages_need_no_scrolling_either(desk, lan
             assert "No way" not in hand.verdict and hand.page.locator(".step.current .verdict").is_visible()
             assert hand.page.evaluate(OUT_OF_SIGHT, number) == []
     saved, menu = (hand.page.locator(each).bounding_box() for each in ("#saved", "#menu"))
+    assert hand.page.evaluate("(each => each.scrollWidth <= each.clientWidth)(document.querySelector('.bar-state'))")
     assert saved["width"] > 50 and saved["x"] + saved["width"] <= menu["x"]
 
 
