@@ -184,3 +184,11 @@ def test_too_close_without_a_way_of_its_own_is_stop_and_ask(desk):
     hand.on()
     found = hand.page.evaluate("desk.made().path[1].reading")
     assert (found["meter"]["key"], found["band"]["accept_low"]) == ("meter-2", "50.3 V")
+
+
+@pytest.mark.parametrize(
+    ("measure", "advice"), [("dc-voltage", "are the leads the wrong way round?"), ("density", "read again.")]
+)
+def test_leads_are_doubted_only_where_there_are_leads(judged, measure, advice):
+    side, sentence = judged(reading(REST.band, measure=measure), "-50.9")
+    assert side == "reversed" and f"is below zero: {advice}" in sentence

@@ -116,7 +116,11 @@ const verdict = (() => {
     const { limit } = reading;
     const all = kept(reading, read);
     const turned = (edges.low || edges.high).n >= 0n && !SIGNED.test(reading.measure) && all.find((each) => each.n < 0n);
-    if (turned) return side("reversed", say("{value} is below zero: are the leads the wrong way round?", { value: named(reading, read, turned) }));
+    if (turned) {
+      const value = named(reading, read, turned);
+      const leads = /voltage|current/.test(reading.measure);
+      return side("reversed", leads ? say("{value} is below zero: are the leads the wrong way round?", { value }) : say("{value} is below zero: read again.", { value }));
+    }
     const found = (name) => all.find((each) => sideOf(edges, each) === name);
     const below = found("below");
     if (below) return side("below", say("{value} is below {limit}", { value: named(reading, read, below), limit: limit.low.printed }));
