@@ -1,5 +1,6 @@
 """One headless browser for all tests, a desk on which checklists are opened, and hands that work through them."""
 
+import os
 import shutil
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,8 +41,12 @@ CARD = _with_facts(FAULT_FINDING)
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """The system's Chromium, or the one that Playwright installed."""
+    # Tests of pages on paper, earlier in this process, leave it with the fonts of cards alone.
+    usual: dict[str, str | float | bool] = {
+        name: value for name, value in os.environ.items() if name != "FONTCONFIG_FILE"
+    }
     with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=[*QUIET, SHOP])
+        started = playwright.chromium.launch(executable_path=shutil.which("chromium"), args=[*QUIET, SHOP], env=usual)
         yield started
         started.close()
 
