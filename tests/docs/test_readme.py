@@ -11,6 +11,7 @@ import urllib.request
 import pytest
 
 from benchleaf.base.resources import schema_text
+from benchleaf.card.records import MeterBand
 from benchleaf.edge.cli import COMMANDS, main
 from benchleaf.model.actions import actions
 from benchleaf.model.quantity import Fault, parse
@@ -174,6 +175,8 @@ def lacking(root):
         "Records": "record" not in commands,
         "Languages": len(list(package.glob("card/wording*.json"))) == 1,
         "The card to fold": "MarkInfo" not in (package / "render" / "fold.py").read_text("utf-8"),
+        "Calibration of another meter": "due" not in MeterBand._fields,
+        "Files of kept jobs": not (root / "schema" / "kept.schema.json").exists(),
         "Fields that nothing acts on yet": "### Idle fields" in developers,
     }
 
