@@ -88,6 +88,15 @@ def test_rollback_is_seen_by_a_new_computer_through_the_signed_list(bench, monke
     assert verdict(bench, day="2026-03-06") == "altered"
 
 
+def test_a_damaged_withdrawal_brings_no_release_back_on_a_new_computer(bench, monkeypatch, tmp_path):
+    bench.begin_released()
+    assert bench.sign("a-approver", "withdrawn", "--reason", "The mat is recalled", "--urgent").code == 0
+    bench.envelopes()[-1].write_bytes(b"{}")
+    monkeypatch.setenv("BENCHLEAF_HOME", str(tmp_path / "other"))
+    assert bench.run("verify", "--trust", public("root")).code == 0
+    assert (shown(bench), verdict(bench)) == ("", "altered")
+
+
 def test_a_release_that_hides_a_newer_one_runs_out(bench):
     """Freeze: whoever keeps a newer revision away can do so no longer than the old one is valid."""
     bench.begin_released()
